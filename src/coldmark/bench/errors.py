@@ -1,0 +1,123 @@
+"""What the bench refuses, and how it says so.
+
+::
+
+    ColdmarkError
+    ├── Refused                a value that cannot be worked with: names it, and says what would be right
+    │   ├── OutOfRange         a number outside the limits of the method
+    │   ├── NotAChoice         a word that is not one of those offered
+    │   ├── NotANumber         text where a number was needed
+    │   ├── Missing            a value that the result needs and nobody has given
+    │   └── Contradiction      two values that cannot both be true
+    └── CannotTell             the method has no answer for this case, and says why
+
+A refusal is a message id with values, so that every face says it in the reader's own words and
+units; ``str(error)`` is the plain English sentence with metric units.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from coldmark.bench import words
+
+__all__ = [
+    "CannotTell",
+    "ColdmarkError",
+    "Contradiction",
+    "Missing",
+    "NotAChoice",
+    "NotANumber",
+    "OutOfRange",
+    "Refused",
+    "require_between",
+    "require_choice",
+]
+
+Value = str | int | float
+
+
+class ColdmarkError(Exception):
+    """Base of all that Coldmark raises on purpose: a message id and the values of its sentence."""
+
+    def __init__(self, message: str, /, **values: Value) -> None:
+        self.message = message
+        self.values: Mapping[str, Value] = values
+        super().__init__(message, values)
+
+    def say(self, units: words.UnitSystem = "metric") -> str:
+        """Return the sentence for the reader in metric or US customary units."""
+        return words.sentence(self.message, units=units, **self.values)
+
+    def __str__(self) -> str:
+        return self.say()
+
+
+class Refused(ColdmarkError, ValueError):
+    """A value that cannot be worked with. ``name`` is the parameter or field that it was given for."""
+
+    name: str
+
+    def __init__(self, message: str, /, *, name: str, **values: Value) -> None:
+        self.name = name
+        super().__init__(message, name=name, **values)
+
+
+class OutOfRange(Refused):
+    """A number outside the limits within which the method holds.
+
+    >>> raise OutOfRange(name="kv100_mm2_s", value=1.4, low=2, high=500, source="ASTM D2270")
+    Traceback (most recent call last):
+    ...
+    coldmark.bench.errors.OutOfRange: kv100 = 1.4 mm²/s is outside 2 to 500 mm²/s (ASTM D2270).
+    """
+
+    def __init__(self, *, name: str, value: float, low: float, high: float, source: str) -> None:
+        super().__init__("refused.range", name=name, value=value, low=low, high=high, source=source)
+
+
+class NotAChoice(Refused):
+    """A word that is not one of those offered."""
+
+    def __init__(self, *, name: str, value: str, choices: Iterable[str]) -> None:
+        super().__init__("refused.choice", name=name, value=value, choices=", ".join(choices))
+
+
+class NotANumber(Refused):
+    """Text where a number was needed; ``right`` shows one that would do."""
+
+    def __init__(self, *, name: str, value: str, right: str = "12.5") -> None:
+        super().__init__("refused.number", name=name, value=value, right=right)
+
+
+class Missing(Refused):
+    """A value that the result needs and nobody has given; ``needed_for`` says what it switches off."""
+
+    def __init__(self, *, name: str, needed_for: str) -> None:
+        super().__init__("refused.missing", name=name, needed_for=needed_for)
+
+
+class Contradiction(Refused):
+    """Two values that cannot both be true; ``why`` says what would have to hold."""
+
+    def __init__(self, *, name: str, value: Value, why: str) -> None:
+        super().__init__("refused.contradiction", name=name, value=value, why=why)
+
+
+class CannotTell(ColdmarkError):
+    """The method has no answer for this case; the message says why and what would help."""
+
+
+def require_between(name: str, value: float, low: float, high: float, source: str) -> float:
+    """Return ``value`` when ``low <= value <= high``, else raise :class:`OutOfRange`. NaN is refused."""
+    if not low <= value <= high:
+        raise OutOfRange(name=name, value=value, low=low, high=high, source=source)
+    return value
+
+
+def require_choice(name: str, value: str, choices: Iterable[str]) -> str:
+    """Return ``value`` when it is one of ``choices``, else raise :class:`NotAChoice`."""
+    offered = tuple(choices)
+    if value not in offered:
+        raise NotAChoice(name=name, value=value, choices=offered)
+    return value

@@ -1,0 +1,190 @@
+"""The state of one machine: all that its facts and sheet say, in plain values that JSON can carry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+__all__ = [
+    "BreakerSpan",
+    "DoneTask",
+    "Fitted",
+    "Flag",
+    "Found",
+    "JobState",
+    "LevelSeen",
+    "MeterPoint",
+    "MeterState",
+    "OilPart",
+    "Pour",
+    "State",
+]
+
+
+@dataclass(slots=True)
+class MeterPoint:
+    """The machine's hours at a moment: what the meter showed, and the hours since new that this means."""
+
+    at: str
+    shown_h: float
+    hours: float
+    fact: str
+    doubt: str | None = None
+
+
+@dataclass(slots=True)
+class MeterState:
+    """The hour meter: points in time order (the latest 400), what to add to it, and since when it is dead."""
+
+    points: list[MeterPoint] = field(default_factory=list)
+    offset_h: float = 0.0
+    dead_since: str | None = None
+    swaps: int = 0
+
+
+@dataclass(slots=True)
+class BreakerSpan:
+    """Breaker hours told for a span of days."""
+
+    from_day: str
+    to_day: str
+    hours: float
+
+
+@dataclass(slots=True)
+class DoneTask:
+    """When a task was last done, and the hour of the grid it stood for."""
+
+    hours: float | None
+    day: str
+    grid_h: float | None
+    fact: str
+    times: int = 1
+
+
+@dataclass(slots=True)
+class LevelSeen:
+    """A level as it was read. ``reading`` is 0 at the lower mark and 1 at the upper, or *below* or *above*."""
+
+    at: str
+    fact: str
+    moment: str
+    reading: float | str
+    oil_c: float | None
+    oil_spread_k: float
+    air_c: float | None
+    posture: str | None
+    rods: dict[str, float] | None
+    engine: str
+    settled_min: int | None
+    foam: bool
+    job: str | None
+    photo: str | None = None
+
+
+@dataclass(slots=True)
+class Pour:
+    """Oil in or out of a compartment; ``litres`` is positive in, negative out, at ``temperature_c``."""
+
+    at: str
+    fact: str
+    way: str
+    litres: float
+    oil: str | None
+    temperature_c: float | None
+    job: str | None
+    hours: float | None
+
+
+@dataclass(slots=True)
+class OilPart:
+    """One oil in a compartment, by its key, and its share of what is there."""
+
+    oil: str | None
+    share: float
+
+
+@dataclass(slots=True)
+class Fitted:
+    """What is fitted in a place of a housing, and since when."""
+
+    part: str | None
+    number: str | None
+    at: str
+    hours: float | None
+    fact: str
+
+
+@dataclass(slots=True)
+class Found:
+    """A finding and whether it is still open."""
+
+    fact: str
+    at: str
+    about: str
+    what: str
+    urgency: str
+    job: str | None
+    advice: str | None = None
+    note: str | None = None
+    photos: list[str] = field(default_factory=list)
+    cost_low: int | None = None
+    cost_high: int | None = None
+    waiting_low: int | None = None
+    waiting_high: int | None = None
+    settled_by: str | None = None
+    settled_at: str | None = None
+
+
+@dataclass(slots=True)
+class JobState:
+    """One job on the machine, as far as its facts go. The facts of an open job are kept whole for the gates."""
+
+    job: str
+    opened_at: str | None = None
+    tasks: list[str] = field(default_factory=list)
+    visit: str | None = None
+    closed_at: str | None = None
+    done: list[str] = field(default_factory=list)
+    skipped: dict[str, str] = field(default_factory=dict)
+    gates: dict[str, str] = field(default_factory=dict)
+    tasks_done: list[str] = field(default_factory=list)
+    signed: list[str] = field(default_factory=list)
+    hours: float | None = None
+
+
+@dataclass(slots=True)
+class Flag:
+    """Something in the facts that does not fit: an unknown kind, an unreadable body, a meter that ran back."""
+
+    fact: str
+    at: str
+    says: str
+    values: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class State:
+    """Everything that is known of one machine. Folding the same facts gives the same state, in any order of arrival."""
+
+    machine: str
+    sheet: str | None = None
+    handed_over: str | None = None
+    customer: str | None = None
+    site: str | None = None
+    owners: list[tuple[str, str]] = field(default_factory=list)
+    options: dict[str, bool] = field(default_factory=dict)
+    meter: MeterState = field(default_factory=MeterState)
+    breaker: list[BreakerSpan] = field(default_factory=list)
+    tasks: dict[str, DoneTask] = field(default_factory=dict)
+    levels: dict[str, list[LevelSeen]] = field(default_factory=dict)
+    pours: dict[str, list[Pour]] = field(default_factory=dict)
+    oils: dict[str, list[OilPart]] = field(default_factory=dict)
+    fitted: dict[str, Fitted] = field(default_factory=dict)
+    findings: dict[str, Found] = field(default_factory=dict)
+    samples: dict[str, str] = field(default_factory=dict)
+    jobs: dict[str, JobState] = field(default_factory=dict)
+    joined: list[str] = field(default_factory=list)
+    flags: list[Flag] = field(default_factory=list)
+    clock_errors: dict[str, int] = field(default_factory=dict)
+    last_key: tuple[str, int, str] | None = None
+    count: int = 0
