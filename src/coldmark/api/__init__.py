@@ -1,0 +1,1 @@
+"""JSON for the phone and for other programs."""

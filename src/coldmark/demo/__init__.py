@@ -1,0 +1,1 @@
+"""An invented business with invented machines, people and oils."""

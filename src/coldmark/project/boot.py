@@ -1,0 +1,23 @@
+"""Start Django for a command: the data folder made, the settings read, the apps ready."""
+
+from __future__ import annotations
+
+import os
+
+from coldmark.project.folder import data_folder, prepare
+
+
+def start() -> None:
+    """Make Django ready in this process; calling it again changes nothing."""
+    import django  # heavy: only the commands that need records pay for it
+
+    prepare(data_folder())
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "coldmark.project.settings")
+    django.setup()
+
+
+def migrate() -> None:
+    """Bring the database to this version's shape; quick when it already is."""
+    from django.core.management import call_command  # heavy, as above
+
+    call_command("migrate", interactive=False, verbosity=0)

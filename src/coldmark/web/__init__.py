@@ -1,0 +1,1 @@
+"""The office's pages: thin views and templates."""

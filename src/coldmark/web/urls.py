@@ -1,0 +1,7 @@
+"""The pages' addresses."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
