@@ -1,1 +1,1 @@
-"""What is kept, and who may see it: models, migrations and the services that write them."""
+"""What is kept: Django models, the services that write them, the queries that read them, and who may see what."""

@@ -1,4 +1,4 @@
-"""Django's entry for the records."""
+"""The records as a Django app."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from django.apps import AppConfig
 
 
 class RecordsConfig(AppConfig):
-    """The app whose label is ``records``."""
+    """Facts, rows, attachments and the projections made from them."""
 
     name = "coldmark.records"
     label = "records"
+    verbose_name = "Records"
