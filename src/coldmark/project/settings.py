@@ -18,7 +18,7 @@ from pathlib import Path
 from django.utils.functional import lazy
 
 from coldmark.project.database import database_settings
-from coldmark.project.folder import data_folder, demo_mark, secret_key
+from coldmark.records.folder import data_folder, demo_mark, secret_key
 from coldmark.project.place import machine_time_zone
 
 

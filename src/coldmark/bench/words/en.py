@@ -70,4 +70,13 @@ MESSAGES: dict[str, str] = {
         "The machine's own manual, the site's rules and local law come first. Torques are from the data sheet; "
         "where a line is empty, look it up in the manual."
     ),
+    # serving
+    "serve.half_certificate": "{name} is missing: https needs both, --cert with the certificate and --key with its key.",
+    "serve.no_such_file": "{name} = {value} is not a file; give the path of a PEM file.",
+    "serve.demo_stays_home": "{name} = {value} is open to other machines, but this data folder holds the demo, "
+    "which stays on this one; leave the host out, or start with an empty data folder.",
+    "serve.port_taken": "{name} = {value} is taken on {host}; stop what runs there, or give another with --port.",
+    "serve.port_reserved": "{name} = {value} is reserved for the administrator; give one from 1024 up.",
+    "serve.no_such_address": "{name} = {value} is not an address of this machine; 127.0.0.1 or 0.0.0.0 would be.",
+    "serve.no_database": "{name} does not answer: {value}",
 }

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 
-from coldmark.project.folder import data_folder, prepare
+from coldmark.records.folder import data_folder, prepare
+
+SETTINGS = "coldmark.project.settings"
 
 
 def start() -> None:
@@ -12,7 +14,7 @@ def start() -> None:
     import django  # heavy: only the commands that need records pay for it
 
     prepare(data_folder())
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "coldmark.project.settings")
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", SETTINGS)
     django.setup()
 
 
