@@ -12,7 +12,7 @@ import re
 from coldmark.bench.unit_table import UnitSystem, of_name, shown_unit, stem
 from coldmark.bench.words.en import MESSAGES
 
-__all__ = ["UnitSystem", "has", "quantity", "sentence", "spoken"]
+__all__ = ["UnitSystem", "has", "labels", "quantity", "sentence", "spoken"]
 
 Value = str | int | float
 
@@ -78,3 +78,12 @@ def sentence(message: str, /, *, units: UnitSystem = "metric", **values: Value) 
     'posture = sideways is not one of: arm out, arm in.'
     """
     return _FIELD.sub(lambda found: _shown(*found.groups(), values, units), MESSAGES[message])
+
+
+def labels(prefix: str) -> dict[str, str]:
+    """Return the fixed words whose message id starts with ``prefix``, by the rest of the id.
+
+    >>> labels("paper.kit.")["title"]
+    'Kit'
+    """
+    return {key.removeprefix(prefix): text for key, text in MESSAGES.items() if key.startswith(prefix)}
