@@ -1,0 +1,221 @@
+"""Gates: conditions over a job's facts, the same in Python and on the phone.
+
+A condition is plain data, one key deep::
+
+    {"all": [C, …]}   {"any": [C, …]}   {"not": C}
+    {"has": {"kind": kind, "where": {field: value or [values]}}}
+    {"refitted": {"place": place, "count": n}}
+    {"after": {"first": {"has": …}, "then": {"has": …}}}
+
+It is evaluated over the job's effective facts (withdrawn ones are gone) in the order of the fold. The cases in
+``contract/golden/gates`` hold for this evaluator and for the one on the phone.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol, runtime_checkable
+
+from coldmark.bench.errors import NotAChoice
+
+__all__ = ["Condition", "Recorded", "Verdict", "all_of", "any_of", "evaluate", "gate_reason", "has", "refitted"]
+
+Condition = Mapping[str, Any]
+"""A condition as it stands in a card: one of the forms in this module's heading."""
+
+_FORMS = ("all", "any", "not", "has", "refitted", "after")
+
+# A place found empty, short or doubled gets what the sheet says, not what came out of it.
+_SHEET_COUNTS = ("missing", "fewer", "more")
+
+
+@runtime_checkable
+class Recorded(Protocol):
+    """A fact as far as a gate looks at it: its kind and its body."""
+
+    @property
+    def kind(self) -> str: ...
+
+    @property
+    def body(self) -> Mapping[str, Any]: ...
+
+
+Facts = Sequence[Recorded | Mapping[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """Whether a condition is met, and what it lacks: names of its unmet parts, each once, in the condition's order."""
+
+    met: bool
+    lacking: tuple[str, ...] = ()
+
+
+def all_of(*conditions: Condition) -> dict[str, Any]:
+    """Return the condition that is met when each of ``conditions`` is; met when there is none."""
+    return {"all": list(conditions)}
+
+
+def any_of(*conditions: Condition) -> dict[str, Any]:
+    """Return the condition that is met when one of ``conditions`` is."""
+    return {"any": list(conditions)}
+
+
+def has(kind: str, **where: Any) -> dict[str, Any]:
+    """Return the condition that a fact of ``kind`` exists with these body fields; a list offers several values.
+
+    >>> has("part_out", place="return.spring")
+    {'has': {'kind': 'part_out', 'where': {'place': 'return.spring'}}}
+    """
+    return {"has": {"kind": kind, "where": where}}
+
+
+def refitted(place: str, count: int) -> dict[str, Any]:
+    """Return the condition that what came out of ``place`` is back; ``count`` is how many the sheet has there."""
+    return {"refitted": {"place": place, "count": count}}
+
+
+def _kind(fact: Recorded | Mapping[str, Any]) -> str:
+    return str(fact["kind"]) if isinstance(fact, Mapping) else fact.kind
+
+
+def _body(fact: Recorded | Mapping[str, Any]) -> Mapping[str, Any]:
+    body: Mapping[str, Any] = fact["body"] if isinstance(fact, Mapping) else fact.body
+    return body
+
+
+def _same(found: Any, wanted: Any) -> bool:
+    # 1 and true are different values on the phone, so they are here.
+    return type(found) is type(wanted) and bool(found == wanted)
+
+
+def _matches(fact: Recorded | Mapping[str, Any], looked_for: Mapping[str, Any]) -> bool:
+    if _kind(fact) != looked_for["kind"]:
+        return False
+    body = _body(fact)
+    for field, wanted in looked_for.get("where", {}).items():
+        values = wanted if isinstance(wanted, list) else [wanted]
+        if not any(_same(body.get(field), value) for value in values):
+            return False
+    return True
+
+
+def _latest(facts: Facts, looked_for: Mapping[str, Any]) -> int:
+    """Return the place in the fold of the latest fact that matches, or -1."""
+    return next((at for at in range(len(facts) - 1, -1, -1) if _matches(facts[at], looked_for)), -1)
+
+
+def _is_refitted(facts: Facts, place: str, count: int) -> bool:
+    taken = _latest(facts, {"kind": "part_out", "where": {"place": place}})
+    if taken < 0:
+        return False
+    out = _body(facts[taken])
+    if out["state"] == "stuck_and_left":
+        return True
+    put = _latest(facts, {"kind": "part_in", "where": {"place": place}})
+    wanted = count if out["state"] in _SHEET_COUNTS else out["count"]
+    return put > taken and bool(_body(facts[put])["count"] == wanted)
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, list):
+        return "|".join(_written(one) for one in value)
+    return value if isinstance(value, str) else json.dumps(value)
+
+
+def _name(looked_for: Mapping[str, Any]) -> str:
+    return ":".join([looked_for["kind"], *map(_written, looked_for.get("where", {}).values())])
+
+
+def _names(condition: Condition) -> list[str]:
+    """Return the names of all parts of a condition, in order."""
+    form, inner = _form(condition)
+    if form in {"all", "any"}:
+        return [name for part in inner for name in _names(part)]
+    if form == "not":
+        return [f"not:{name}" for name in _names(inner)]
+    if form == "has":
+        return [_name(inner)]
+    if form == "refitted":
+        return [inner["place"]]
+    return [_name(inner["then"]["has"])]
+
+
+def _form(condition: Condition) -> tuple[str, Any]:
+    form = next(iter(condition), "")
+    if form not in _FORMS or len(condition) != 1:
+        raise NotAChoice(name="condition", value=", ".join(condition) or "nothing", choices=_FORMS)
+    return form, condition[form]
+
+
+def _met(condition: Condition, facts: Facts) -> tuple[bool, list[str]]:
+    form, inner = _form(condition)
+    if form in {"all", "any"}:
+        parts = [_met(part, facts) for part in inner]
+        met = all(part[0] for part in parts) if form == "all" else any(part[0] for part in parts)
+        return met, [] if met else [name for part in parts for name in part[1]]
+    if form == "not":
+        met = not _met(inner, facts)[0]
+    elif form == "has":
+        met = _latest(facts, inner) >= 0
+    elif form == "refitted":
+        met = _is_refitted(facts, inner["place"], inner["count"])
+    else:
+        first = _latest(facts, inner["first"]["has"])
+        met = first < 0 or _latest(facts, inner["then"]["has"]) >= first
+    return met, [] if met else _names(condition)
+
+
+def evaluate(condition: Condition, facts: Facts) -> Verdict:
+    """Say whether ``condition`` is met by a job's facts, and what it lacks.
+
+    Parameters
+    ----------
+    condition : one of the forms in this module's heading.
+    facts : the job's effective facts in the order of the fold, as facts or as the JSON objects of facts.
+
+    Returns
+    -------
+    Verdict
+        ``lacking`` names a missing fact by its kind and the looked-for values (``step_done:hyd_500.vent``), a part that
+        is not back by its place (``return.spring``), and what should not be by ``not:`` before the name.
+
+    Valid for
+    ---------
+    *has*: any fact of the kind whose body has the values; a field that is left out equals null.
+    *refitted*: the latest part out of the place was followed by a part in with the same count; a place found missing,
+    short or doubled needs the sheet's count; a part that was stuck and left needs nothing.
+    *after*: met while *first* has not happened; then the latest *then* must not come before the latest *first*.
+
+    Raises
+    ------
+    NotAChoice
+        When the condition has none of the forms.
+
+    Source
+    ------
+    Coldmark's own rules, ``docs/decisions``.
+
+    Examples
+    --------
+    >>> out = {"kind": "part_out", "body": {"place": "return.spring", "count": 1, "state": "as_expected"}}
+    >>> evaluate(refitted("return.spring", 1), [out])
+    Verdict(met=False, lacking=('return.spring',))
+    >>> back = {"kind": "part_in", "body": {"place": "return.spring", "count": 1}}
+    >>> evaluate(refitted("return.spring", 1), [out, back])
+    Verdict(met=True, lacking=())
+    """
+    met, lacking = _met(condition, facts)
+    return Verdict(met, tuple(dict.fromkeys(lacking)))
+
+
+def gate_reason(gate: Mapping[str, Any], facts: Facts) -> str | None:
+    """Return the reason with which a gate was opened, or ``None`` when nobody opened it.
+
+    >>> gate_reason({"key": "g"}, [{"kind": "gate_opened", "body": {"gate": "g", "reason": "part_damaged"}}])
+    'part_damaged'
+    """
+    at = _latest(facts, {"kind": "gate_opened", "where": {"gate": gate["key"]}})
+    return None if at < 0 else str(_body(facts[at])["reason"])
