@@ -17,6 +17,7 @@ FieldType = Literal[
     "id",  # UUID as text
     "hash",  # SHA-256 of an attachment, 64 hex digits
     "key",  # a name from the data sheet: letters, digits, underscore, full stop, hyphen
+    "mark",  # what is printed on a part or a bottle, in the characters that such marks have
     "choice",  # one of ``choices``
     "quantity",  # {"value": "12.5", "unit": "h"}: a decimal as typed, and a unit of the kind ``measures``
     "decimal",  # a decimal as typed
@@ -35,13 +36,17 @@ FieldType = Literal[
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field of a body: its type, whether it may be null or left out, and what it may hold."""
+    """One field of a body: its type, whether it may be null or left out, and what it may hold.
+
+    ``least`` is the smallest whole number allowed, ``None`` for any.
+    """
 
     type: FieldType
     says: str
     optional: bool = False
     choices: tuple[str, ...] = ()
     measures: str = ""
+    least: int | None = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +207,7 @@ _ALL = (
             "count": Field("whole", "how many"),
             "fresh": Field("truth", "a new one"),
             "part": Field("key", "which part of the sheet", optional=True),
-            "number": Field("key", "the number on it, where it differs", optional=True),
+            "number": Field("mark", "the number on it, where it differs", optional=True),
         },
         needs_job=True,
     ),
@@ -316,7 +321,7 @@ _ALL = (
         "an oil sample was taken",
         {
             "compartment": Field("key", "where"),
-            "bottle": Field("key", "the bottle's mark"),
+            "bottle": Field("mark", "the bottle's mark"),
             "litres": Field("quantity", "how much was taken", optional=True, measures="volume"),
         },
     ),
@@ -327,7 +332,7 @@ _ALL = (
             "sample": Field("id", "the sample's fact"),
             "name": Field("key", "what was measured"),
             "value": Field("decimal", "the value as printed"),
-            "unit": Field("key", "its unit as printed"),
+            "unit": Field("mark", "its unit as printed"),
         },
     ),
     _kind(
@@ -384,6 +389,7 @@ _ALL = (
             "of": Field("id", "which fact"),
             "action": Field("choice", "what", choices=("replace", "withdraw")),
             "body": Field("body", "the new body, when replaced", optional=True),
+            "version": Field("whole", "its version, where it is not that of the fact", optional=True, least=1),
             "reason": Field("choice", "why", choices=("undo", "mistyped", "wrong_machine", "wrong_time", "other")),
             "note": _NOTE,
         },
@@ -392,7 +398,7 @@ _ALL = (
     _kind(
         "clock_error",
         "how far a device's clock was off, measured by the server",
-        {"device": Field("id", "which device"), "seconds": Field("whole", "device minus server")},
+        {"device": Field("id", "which device"), "seconds": Field("whole", "device minus server", least=None)},
         subjects=("device",),
     ),
 )

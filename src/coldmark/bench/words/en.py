@@ -79,4 +79,8 @@ MESSAGES: dict[str, str] = {
     "serve.port_reserved": "{name} = {value} is reserved for the administrator; give one from 1024 up.",
     "serve.no_such_address": "{name} = {value} is not an address of this machine; 127.0.0.1 or 0.0.0.0 would be.",
     "serve.no_database": "{name} does not answer: {value}",
+    # facts
+    "fact.field": "{field} = {value} is not right: it must be {right}.",
+    "fact.missing": "{field} is missing: {right}.",
+    "fact.unknown_field": "{field} is not a field of {kind}; it has: {fields}.",
 }

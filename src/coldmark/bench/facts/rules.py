@@ -1,0 +1,53 @@
+"""What fields of one body must hold together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from coldmark.bench.facts.checks import refuse
+from coldmark.bench.facts.model import Body
+
+__all__ = ["check_together"]
+
+
+def check_together(kind: str, body: Body) -> None:
+    """Refuse a body whose fields contradict each other, naming the field to change."""
+    rule = _RULES.get(kind)
+    if rule is not None:
+        rule(body)
+
+
+def _breaker(body: Body) -> None:
+    if body["to_day"] < body["from_day"]:
+        raise refuse("body.to_day", body["to_day"], f"{body['from_day']} or later, as it is the end of the time")
+
+
+def _correction(body: Body) -> None:
+    replaces = body["action"] == "replace"
+    if replaces and body.get("body") is None:
+        raise refuse("body.body", "null", "the new body, as the fact is replaced")
+    if not replaces and body.get("body") is not None:
+        raise refuse("body.body", body["body"], "null, as the fact is withdrawn")
+
+
+def _level(body: Body) -> None:
+    for one, other in (("oil", "warmth"), ("posture", "rods")):
+        if body.get(one) is not None and body.get(other) is not None:
+            raise refuse(f"body.{other}", body[other], f"null, as {one} is given")
+
+
+def _costs(body: Body) -> None:
+    for stem in ("cost", "waiting"):
+        low: Any = body.get(f"{stem}_low")
+        high: Any = body.get(f"{stem}_high")
+        if low is not None and high is not None and high < low:
+            raise refuse(f"body.{stem}_high", high, f"at least {stem}_low, which is {low}")
+
+
+_RULES: dict[str, Callable[[Body], None]] = {
+    "breaker_hours_told": _breaker,
+    "correction": _correction,
+    "level_read": _level,
+    "finding": _costs,
+}
