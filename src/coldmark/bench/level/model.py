@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from coldmark.bench.errors import Contradiction, OutOfRange, require_between, require_choice
+
 __all__ = [
     "Accumulator",
     "Cylinder",
@@ -32,12 +34,42 @@ Material = Literal["steel", "aluminium", "plastic"]
 Reading = float | Literal["below", "above"]
 """Where the oil stands: 0 is the lower mark, 1 the upper; *below* or *above* what the gauge can show."""
 
+_CHOICES = {
+    "cylinder kind": ("double", "plunger", "single_dry", "through"),
+    "gauge kind": ("glass", "line", "bullseye", "dipstick", "plug"),
+    "material": ("steel", "aluminium", "plastic"),
+    "engine": ("stopped", "idling"),
+}
+_SIZES = "sizes on compact machines, common practice"
+
+
+def _positive(name: str, value: float, high: float) -> None:
+    """Refuse a size that is not above zero, or larger than any that a compact machine has."""
+    if not 0 < value <= high:
+        raise OutOfRange(name=name, value=value, low=0, high=high, source=_SIZES)
+
+
+def _at_least_zero(name: str, value: float | None, high: float) -> None:
+    if value is not None:
+        require_between(name, value, 0.0, high, _SIZES)
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
     """Litres in the tank against height: rising pairs of (height [mm], volume [L])."""
 
     rows: tuple[tuple[float, float], ...]
+
+    def __post_init__(self) -> None:
+        if len(self.rows) < 2:
+            raise Contradiction(name="table", value=len(self.rows), why="a table needs two rows or more")
+        for (height, litres), (next_height, next_litres) in zip(self.rows, self.rows[1:], strict=False):
+            if not (next_height > height and next_litres > litres):
+                raise Contradiction(
+                    name="table",
+                    value=f"{next_height:g} mm, {next_litres:g} L",
+                    why=f"height and litres must both rise from the row before, {height:g} mm and {litres:g} L",
+                )
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +79,19 @@ class Upright:
     length_mm: float
     width_mm: float
 
+    def __post_init__(self) -> None:
+        _positive("length_mm", self.length_mm, 5000)
+        _positive("width_mm", self.width_mm, 5000)
+
 
 @dataclass(frozen=True, slots=True)
 class UprightRound:
     """A cylinder standing upright: inside diameter [mm]."""
 
     diameter_mm: float
+
+    def __post_init__(self) -> None:
+        _positive("diameter_mm", self.diameter_mm, 5000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +101,10 @@ class Lying:
     diameter_mm: float
     length_mm: float
 
+    def __post_init__(self) -> None:
+        _positive("diameter_mm", self.diameter_mm, 5000)
+        _positive("length_mm", self.length_mm, 5000)
+
 
 @dataclass(frozen=True, slots=True)
 class Tank:
@@ -69,7 +112,8 @@ class Tank:
 
     ``at_lower_l`` is what the tank holds at the lower mark; ``above_upper_l`` what still goes in between the
     upper mark and the breather; ``below_lower_l`` what is left above the suction when the oil stands at the
-    lower mark. ``None`` means that nobody knows, and switches off what needs it.
+    lower mark. ``None`` means that nobody knows, and switches off what needs it. ``between_low_l`` and
+    ``between_high_l`` say how well the litres between the marks are known, where they were learned or assumed.
     """
 
     material: Material
@@ -79,6 +123,21 @@ class Tank:
     above_upper_l: float | None = None
     below_lower_l: float | None = None
     on_upper_structure: bool = False
+    between_low_l: float | None = None
+    between_high_l: float | None = None
+
+    def __post_init__(self) -> None:
+        require_choice("material", self.material, _CHOICES["material"])
+        if self.between_marks_l is not None:
+            _positive("between_marks_l", self.between_marks_l, 1000)
+            low = self.between_marks_l if self.between_low_l is None else self.between_low_l
+            high = self.between_marks_l if self.between_high_l is None else self.between_high_l
+            if not 0 < low <= self.between_marks_l <= high:
+                raise Contradiction(
+                    name="between_marks_l", value=self.between_marks_l, why=f"it must lie between {low:g} and {high:g} L"
+                )
+        for name in ("at_lower_l", "above_upper_l", "below_lower_l"):
+            _at_least_zero(name, getattr(self, name), 2000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +157,24 @@ class Gauge:
     left_mm: float | None = None
     resolution: float = 0.03
 
+    def __post_init__(self) -> None:
+        require_choice("gauge", self.kind, _CHOICES["gauge kind"])
+        if not 0 < self.resolution <= 0.25:
+            raise OutOfRange(name="resolution_share", value=self.resolution, low=0, high=0.25, source="a readable gauge")
+        for name in ("hold_from_c", "hold_to_c"):
+            value = getattr(self, name)
+            if value is not None:
+                require_between(name, value, -40.0, 120.0, "oil temperatures at which marks hold, common practice")
+        if self.hold_from_c is not None and self.hold_to_c is not None and self.hold_to_c < self.hold_from_c:
+            raise Contradiction(
+                name="hold_to_c", value=self.hold_to_c, why=f"it must not be below hold_from_c, {self.hold_from_c:g} °C"
+            )
+        _at_least_zero("lower_mm", self.lower_mm, 5000)
+        if self.lower_mm is not None and self.upper_mm is not None and not self.upper_mm > self.lower_mm:
+            raise Contradiction(
+                name="upper_mm", value=self.upper_mm, why=f"it must be above the lower mark, {self.lower_mm:g} mm"
+            )
+
 
 @dataclass(frozen=True, slots=True)
 class Cylinder:
@@ -110,6 +187,17 @@ class Cylinder:
     stroke_mm: float
     count: int = 1
 
+    def __post_init__(self) -> None:
+        require_choice("kind", self.kind, _CHOICES["cylinder kind"])
+        _positive("bore_mm", self.bore_mm, 500)
+        _positive("rod_mm", self.rod_mm, 500)
+        _positive("stroke_mm", self.stroke_mm, 10000)
+        require_between("count", self.count, 1, 20, _SIZES)
+        if self.kind != "plunger" and not self.rod_mm < self.bore_mm:
+            raise Contradiction(
+                name="rod_mm", value=self.rod_mm, why=f"the rod must be thinner than the bore, {self.bore_mm:g} mm"
+            )
+
 
 @dataclass(frozen=True, slots=True)
 class Accumulator:
@@ -120,6 +208,17 @@ class Accumulator:
     charge_bar: float
     working_bar: float
     exponent: float = 1.0
+
+    def __post_init__(self) -> None:
+        _positive("gas_l", self.gas_l, 200)
+        _positive("charge_bar", self.charge_bar, 500)
+        require_between("exponent", self.exponent, 1.0, 1.67, "isothermal to adiabatic, ideal gas")
+        if not self.working_bar >= self.charge_bar:
+            raise Contradiction(
+                name="working_bar",
+                value=self.working_bar,
+                why=f"below the gas charge, {self.charge_bar:g} bar, an accumulator takes no oil",
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +232,10 @@ class Posture:
     says: str
     extension: Mapping[str, float]
     charged: bool = False
+
+    def __post_init__(self) -> None:
+        for share in self.extension.values():
+            require_between("extension", share, 0.0, 1.0, "0 is all the way in, 1 all the way out")
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,3 +253,15 @@ class System:
     settle_min: float | None = None
     hot_c: float | None = None
     origins: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        require_choice("check_posture", self.check_posture, self.postures)
+        require_choice("engine", self.engine, _CHOICES["engine"])
+        if self.system_l is not None:
+            _positive("system_l", self.system_l, 5000)
+        if self.hot_c is not None:
+            require_between("hot_c", self.hot_c, 0.0, 120.0, "working temperatures of hydraulic oil, common practice")
+        names = [cylinder.name for cylinder in self.cylinders]
+        for posture in self.postures.values():
+            for name in posture.extension:
+                require_choice("cylinder", name, names)
