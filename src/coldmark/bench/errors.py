@@ -17,6 +17,7 @@ units; ``str(error)`` is the plain English sentence with metric units.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 
 from coldmark.bench import words
@@ -30,6 +31,7 @@ __all__ = [
     "NotANumber",
     "OutOfRange",
     "Refused",
+    "require_above",
     "require_between",
     "require_choice",
 ]
@@ -64,7 +66,7 @@ class Refused(ColdmarkError, ValueError):
 
 
 class OutOfRange(Refused):
-    """A number outside the limits within which the method holds.
+    """A number outside the limits within which the method holds; ``high`` may be infinite for *at least* ``low``.
 
     >>> raise OutOfRange(name="kv100_mm2_s", value=1.4, low=2, high=500, source="ASTM D2270")
     Traceback (most recent call last):
@@ -72,8 +74,9 @@ class OutOfRange(Refused):
     coldmark.bench.errors.OutOfRange: kv100 = 1.4 mm²/s is outside 2 to 500 mm²/s (ASTM D2270).
     """
 
-    def __init__(self, *, name: str, value: float, low: float, high: float, source: str) -> None:
-        super().__init__("refused.range", name=name, value=value, low=low, high=high, source=source)
+    def __init__(self, *, name: str, value: float, low: float, high: float, source: str, above: bool = False) -> None:
+        message = "refused.more_than" if above else "refused.least" if math.isinf(high) else "refused.range"
+        super().__init__(message, name=name, value=value, low=low, high=high, source=source)
 
 
 class NotAChoice(Refused):
@@ -109,9 +112,22 @@ class CannotTell(ColdmarkError):
 
 
 def require_between(name: str, value: float, low: float, high: float, source: str) -> float:
-    """Return ``value`` when ``low <= value <= high``, else raise :class:`OutOfRange`. NaN is refused."""
-    if not low <= value <= high:
+    """Return ``value`` when it is finite and ``low <= value <= high``, else raise :class:`OutOfRange`."""
+    if not (low <= value <= high and math.isfinite(value)):
         raise OutOfRange(name=name, value=value, low=low, high=high, source=source)
+    return value
+
+
+def require_above(name: str, value: float, low: float, source: str) -> float:
+    """Return ``value`` when it is finite and more than ``low``, else raise :class:`OutOfRange`.
+
+    >>> require_above("stroke_mm", 0.0, 0, "a cylinder moves")
+    Traceback (most recent call last):
+    ...
+    coldmark.bench.errors.OutOfRange: stroke = 0 mm must be more than 0 mm (a cylinder moves).
+    """
+    if not low < value < math.inf:
+        raise OutOfRange(name=name, value=value, low=low, high=math.inf, source=source, above=True)
     return value
 
 

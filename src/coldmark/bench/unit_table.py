@@ -6,6 +6,7 @@ refuse a value are in :mod:`coldmark.bench.units`, which is the public face.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -19,7 +20,8 @@ class Unit:
     """One unit: ``value_in_base = value * scale + shift``, and how it is written for a reader.
 
     ``ending`` is how a name ends in it, ``kind`` what it measures, ``symbol`` how it is printed,
-    ``digits`` how many decimals a reader wants.
+    ``digits`` how many decimals a reader wants. ``figures`` caps the significant figures of large values, where
+    decimals would only pretend (250 bar, not 250.00); 0 is no cap.
     """
 
     ending: str
@@ -28,6 +30,7 @@ class Unit:
     scale: float
     shift: float = 0.0
     digits: int = 1
+    figures: int = 0
 
     def to_bench(self, value: float) -> float:
         """Turn ``value`` in this unit into the bench's unit of the same kind."""
@@ -36,6 +39,13 @@ class Unit:
     def from_bench(self, value: float) -> float:
         """Turn ``value`` in the bench's unit into this one."""
         return (value - self.shift) / self.scale
+
+    def decimals(self, value: float) -> int:
+        """Return how many decimals ``value`` in this unit is printed with."""
+        size = abs(value)
+        if not self.figures or not 1 <= size < math.inf:
+            return self.digits
+        return min(self.digits, max(0, self.figures - 1 - math.floor(math.log10(size))))
 
 
 # Factors are exact by definition where the unit has one: inch 25.4 mm, pound 0.45359237 kg,
@@ -50,12 +60,15 @@ _ALL = (
     Unit("mm", "length", "mm", 1.0),
     Unit("cm", "length", "cm", 10.0),
     Unit("m", "length", "m", 1000.0, digits=2),
+    Unit("um", "length", "µm", 1e-3, digits=0),
     Unit("in", "length", "in", _INCH, digits=3),
     Unit("mm2", "area", "mm²", 1.0, digits=0),
     Unit("in2", "area", "in²", _INCH**2, digits=2),
     Unit("l", "volume", "L", 1.0),
     Unit("ml", "volume", "mL", 1e-3, digits=0),
-    Unit("gal", "volume", "gal", _GALLON),
+    Unit("cm3", "volume", "cm³", 1e-3, digits=0),
+    Unit("in3", "volume", "in³", _INCH**3 / 1e6, digits=2),
+    Unit("gal", "volume", "gal", _GALLON, digits=2),
     Unit("qt", "volume", "qt", _GALLON / 4),
     Unit("fl_oz", "volume", "fl oz", _GALLON / 128),
     Unit("kg", "mass", "kg", 1.0),
@@ -66,16 +79,17 @@ _ALL = (
     Unit("f", "temperature", "°F", 5 / 9, -160 / 9, digits=0),
     Unit("k", "temperature difference", "K", 1.0),
     Unit("f_diff", "temperature difference", "°F", 5 / 9),
-    Unit("bar", "pressure", "bar", 1.0, digits=2),
-    Unit("mpa", "pressure", "MPa", 10.0, digits=2),
+    Unit("bar", "pressure", "bar", 1.0, digits=2, figures=3),
+    Unit("mpa", "pressure", "MPa", 10.0, digits=2, figures=3),
     Unit("kpa", "pressure", "kPa", 0.01, digits=0),
     Unit("psi", "pressure", "psi", _PSI, digits=0),
-    Unit("mm2_s", "viscosity", "mm²/s", 1.0),
-    Unit("cst", "viscosity", "cSt", 1.0),
+    Unit("mm2_s", "viscosity", "mm²/s", 1.0, figures=3),
+    Unit("cst", "viscosity", "cSt", 1.0, figures=3),
     Unit("kg_m3", "density", "kg/m³", 1.0, digits=0),
     Unit("lb_gal", "density", "lb/gal", _POUND / _GALLON * 1000, digits=2),
     Unit("l_min", "flow", "L/min", 1.0),
     Unit("gal_min", "flow", "gal/min", _GALLON),
+    Unit("rpm", "speed", "1/min", 1.0, digits=0),
     Unit("h", "hours", "h", 1.0),
     Unit("min", "minutes", "min", 1.0, digits=0),
     Unit("s", "minutes", "s", 1 / 60, digits=0),
@@ -119,13 +133,13 @@ _SHOWN["us"] = _SHOWN["metric"] | {
 def of_name(name: str) -> Unit | None:
     """Return the unit that a name ends in, the longest ending first, or ``None`` for a name without one.
 
-    >>> of_name("kv40_mm2_s").symbol, of_name("oil_c").symbol, of_name("posture")
-    ('mm²/s', '°C', None)
+    >>> of_name("kv40_mm2_s").symbol, of_name("oil_c").symbol, of_name("mm2_s").symbol, of_name("posture")
+    ('mm²/s', '°C', 'mm²/s', None)
     """
     parts = name.split("_")
     for count in range(min(_LONGEST_ENDING, len(parts)), 0, -1):
         unit = UNITS.get("_".join(parts[-count:]))
-        if unit is not None and (count < len(parts) or len(parts) == 1):
+        if unit is not None:
             return unit
     return None
 
@@ -139,7 +153,7 @@ def stem(name: str) -> str:
     unit = of_name(name)
     if unit is None or name == unit.ending:
         return name
-    return name[: -len(unit.ending) - 1]
+    return name.removesuffix(f"_{unit.ending}")
 
 
 def shown_unit(ending: str, system: UnitSystem) -> Unit:

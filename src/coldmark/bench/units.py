@@ -7,7 +7,8 @@ bench's unit on the way in and into the reader's on the way out.
 
 from __future__ import annotations
 
-from decimal import Decimal, InvalidOperation
+import math
+import re
 
 from coldmark.bench.errors import Missing, NotAChoice, NotANumber
 from coldmark.bench.unit_table import UNITS, Unit, UnitSystem, of_name, shown_unit, stem
@@ -26,6 +27,11 @@ __all__ = [
 ]
 
 
+_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?", re.ASCII)
+# 1,250 is twelve hundred and fifty to one reader and one and a quarter to the next, so it is asked again.
+_TWO_WAYS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}", re.ASCII)
+
+
 def _unit(ending: str) -> Unit:
     unit = UNITS.get(ending)
     if unit is None:
@@ -33,22 +39,46 @@ def _unit(ending: str) -> Unit:
     return unit
 
 
+def _finite(value: float, ending: str) -> float:
+    if not math.isfinite(value):
+        raise NotANumber(name=f"value_{ending}", value=str(value))
+    return value
+
+
 def to_bench(value: float, ending: str) -> float:
     """Turn ``value`` [``ending``] into the bench's unit of the same kind.
 
+    Raises
+    ------
+    NotAChoice
+        When the unit is unknown.
+    NotANumber
+        When the value is not a finite number.
+
+    Examples
+    --------
     >>> round(to_bench(1, "gal"), 6), to_bench(50, "f")
     (3.785412, 10.0)
     """
-    return _unit(ending).to_bench(value)
+    return _unit(ending).to_bench(_finite(value, ending))
 
 
 def from_bench(value: float, ending: str) -> float:
     """Turn ``value`` in the bench's unit into ``ending``'s unit.
 
+    Raises
+    ------
+    NotAChoice
+        When the unit is unknown.
+    NotANumber
+        When the value is not a finite number.
+
+    Examples
+    --------
     >>> round(from_bench(25.4, "in"), 6)
     1.0
     """
-    return _unit(ending).from_bench(value)
+    return _unit(ending).from_bench(_finite(value, ending))
 
 
 def convert(value: float, source: str, target: str) -> float:
@@ -58,6 +88,13 @@ def convert(value: float, source: str, target: str) -> float:
     ------
     NotAChoice
         When a unit is unknown, or the two measure different things.
+    NotANumber
+        When the value is not a finite number.
+
+    Examples
+    --------
+    >>> convert(68, "f", "c"), round(convert(3, "qt", "ml"))
+    (20.0, 2839)
     """
     kind = _unit(source).kind
     if _unit(target).kind != kind:
@@ -74,14 +111,21 @@ def number(name: str, text: str | float, *, right: str = "12.5") -> float:
     Missing
         When the text is empty.
     NotANumber
-        When it is not a finite number.
+        When it is not a finite number, or can be read in two ways (``1,250``).
+
+    Examples
+    --------
+    >>> number("oil_c", " 1,5 "), number("oil_c", "-8")
+    (1.5, -8.0)
     """
-    if isinstance(text, str) and not text.strip():
-        raise Missing(name=name, needed_for=stem(name))
-    try:
-        value = Decimal(str(text).strip().replace(",", "."))
-    except InvalidOperation:
-        raise NotANumber(name=name, value=str(text), right=right) from None
-    if not value.is_finite():
-        raise NotANumber(name=name, value=str(text), right=right)
-    return float(value)
+    typed = str(text).strip()
+    if not typed:
+        raise Missing(name=name, needed_for="the result")
+    plain = typed.replace("\N{MINUS SIGN}", "-")
+    if _TWO_WAYS.fullmatch(plain):
+        right = f"{plain.replace(',', '')} or {plain.replace(',', '.')}"
+        raise NotANumber(name=name, value=typed, right=right)
+    value = float(plain.replace(",", ".")) if _NUMBER.fullmatch(plain) else math.nan
+    if not math.isfinite(value):
+        raise NotANumber(name=name, value=typed, right=right)
+    return value

@@ -2,12 +2,15 @@
 
 A message is a plain sentence with fields in braces. A field whose name ends in a unit is shown in
 the reader's own units with the decimals a reader wants: ``{add_l}`` becomes ``2.4 L`` or ``0.6 gal``.
-``{value|name}`` shows ``value`` in the unit that the text held by ``name`` ends in.
+``{value|name}`` shows ``value`` in the unit that the text held by ``name`` ends in. After a colon: a
+digit sets the decimals, ``given`` shows the number with the digits that it came with, ``bare`` does so
+and leaves the unit out.
 """
 
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from coldmark.bench.unit_table import UnitSystem, of_name, shown_unit, stem
 from coldmark.bench.words.en import MESSAGES
@@ -16,7 +19,7 @@ __all__ = ["UnitSystem", "has", "labels", "quantity", "sentence", "spoken"]
 
 Value = str | int | float
 
-_FIELD = re.compile(r"\{([a-z0-9_]+)(?:\|([a-z0-9_]+))?(?::(\d))?\}")
+_FIELD = re.compile(r"\{([a-z0-9_]+)(?:\|([a-z0-9_]+))?(?::(\d|given|bare))?\}")
 
 
 def has(message: str) -> bool:
@@ -37,30 +40,59 @@ def quantity(value: float, ending: str, *, units: UnitSystem = "metric", digits:
     """Return ``value``, kept in the bench's unit of ``ending``'s kind, as a reader sees it.
 
     >>> quantity(2.38, "l"), quantity(3.785411784, "l", units="us"), quantity(8, "c", units="us")
-    ('2.4 L', '1.0 gal', '46 °F')
+    ('2.4 L', '1.00 gal', '46 °F')
     """
     unit = shown_unit(ending, units)
-    decimals = unit.digits if digits is None else digits
-    text = f"{unit.from_bench(value) + 0.0:.{decimals}f}"
+    shown = unit.from_bench(value)
+    text = f"{shown:.{unit.decimals(shown) if digits is None else digits}f}"
     if float(text) == 0:
         text = text.lstrip("-")
-    if not unit.symbol:
-        return text
-    return f"{text}{unit.symbol}" if unit.symbol in {"°", "%"} else f"{text} {unit.symbol}"
+    return with_symbol(text, unit.symbol)
 
 
-def _shown(field: str, unit_of: str | None, digits: str | None, values: dict[str, Value], units: UnitSystem) -> str:
+def with_symbol(text: str, symbol: str) -> str:
+    """Set a unit's symbol behind a number as print has it: a blank between, but not before ° and %.
+
+    >>> with_symbol("12", "mm"), with_symbol("12", "%"), with_symbol("0.5", "")
+    ('12 mm', '12%', '0.5')
+    """
+    return f"{text}{symbol}" if symbol in {"", "°", "%"} else f"{text} {symbol}"
+
+
+def figures(value: float, count: int = 10) -> str:
+    """Return a number with up to ``count`` significant figures and no needless ones, without an exponent.
+
+    >>> figures(2.0), figures(1.4), figures(100000), figures(1 / 3, 4), figures(0.00002)
+    ('2', '1.4', '100000', '0.3333', '0.00002')
+    """
+    text = f"{value:.{count}g}"
+    if "e" in text and 1e-9 < abs(value) < 1e15:
+        text = format(Decimal(text), "f")
+    return "0" if text == "-0" else text
+
+
+def _as_given(value: float, ending: str, units: UnitSystem) -> tuple[str, str]:
+    """Return number and symbol with the digits that the number came with; fewer once it had to be converted."""
+    unit = shown_unit(ending, units)
+    kept = unit.scale == 1.0 and unit.shift == 0.0
+    return figures(unit.from_bench(value), 10 if kept else 6), unit.symbol
+
+
+def _shown(field: str, unit_of: str | None, how: str | None, values: dict[str, Value], units: UnitSystem) -> str:
     value = values[field]
-    decimals = None if digits is None else int(digits)
     if field == "name":
         return spoken(str(value))
     if isinstance(value, str):
         return value
     unit = of_name(str(values[unit_of]) if unit_of else field)
+    if how in {"given", "bare"}:
+        number, symbol = _as_given(value, unit.ending, units) if unit else (figures(value), "")
+        return number if how == "bare" else with_symbol(number, symbol)
+    decimals = None if how is None else int(how)
     if unit is not None:
         return quantity(value, unit.ending, units=units, digits=decimals)
     if isinstance(value, int) or decimals is None:
-        return f"{value:g}"
+        return figures(value, 6)
     return f"{value:.{decimals}f}"
 
 
@@ -71,6 +103,8 @@ def sentence(message: str, /, *, units: UnitSystem = "metric", **values: Value) 
     ------
     KeyError
         When there is no such message, or a field of it has no value: a mistake in the program.
+
+    A value is put in as it is: braces in what somebody typed are text, and are not filled in again.
 
     Examples
     --------
