@@ -5,6 +5,7 @@ JSON Schema and TypeScript types are made from that table (:func:`json_schema`, 
 """
 
 from coldmark.bench.facts.checks import moment_ms, quantity
+from coldmark.bench.facts.contract import json_schema, typescript
 from coldmark.bench.facts.ids import ID_RANDOM_BITS, id_time_ms, new_id, text_hash
 from coldmark.bench.facts.kinds import KINDS, REASONS, Field, FieldType, Kind
 from coldmark.bench.facts.model import Body, Fact, SubjectType
@@ -27,10 +28,12 @@ __all__ = [
     "canonical",
     "check_body",
     "id_time_ms",
+    "json_schema",
     "make",
     "moment_ms",
     "new_id",
     "parse",
     "quantity",
     "text_hash",
+    "typescript",
 ]

@@ -16,14 +16,32 @@ from coldmark.bench.errors import Refused
 from coldmark.bench.facts.kinds import Field, FieldType
 from coldmark.bench.unit_table import UNITS
 
-__all__ = ["DAY", "DECIMAL", "HASH", "KEY", "MARK", "MOMENT", "UUID", "check_field", "moment_ms", "quantity", "refuse"]
+__all__ = [
+    "DAY",
+    "DECIMAL",
+    "HASH",
+    "KEY",
+    "LIMITS",
+    "LONGEST_LIST",
+    "MARK",
+    "MOMENT",
+    "SAFE_WHOLE",
+    "UUID",
+    "check_field",
+    "moment_ms",
+    "quantity",
+    "refuse",
+]
 
 Check = Callable[[str, Any], None]
 
 UUID = r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
 HASH = r"[0-9a-f]{64}"
 KEY = r"[A-Za-z0-9_.-]{1,120}"
-MARK = r"[^\s\x00-\x1f\x7f\ud800-\udfff](?:[^\x00-\x1f\x7f\ud800-\udfff]{0,38}[^\s\x00-\x1f\x7f\ud800-\udfff])?"
+# The same pattern for Python and for JSON Schema, whose regular expressions are JavaScript's: no blank at the ends,
+# no control characters, no halves of surrogate pairs.
+_BARRED = r"\u0000-\u001f\u007f\ud800-\udfff"
+MARK = rf"[^\s{_BARRED}](?:[^{_BARRED}]{{0,38}}[^\s{_BARRED}])?"
 DECIMAL = r"-?[0-9]{1,9}(?:\.[0-9]{1,6})?"
 DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 MOMENT = DAY + r"T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{1,6})?[+-][0-9]{2}:[0-9]{2}"
@@ -54,15 +72,15 @@ _RIGHT: dict[FieldType, str] = {
 }
 
 # What a quantity of each kind may be, in the bench's unit: wide enough for any machine, narrow enough for slips.
-_LIMITS: dict[str, tuple[float, float]] = {
+LIMITS: dict[str, tuple[float, float]] = {
     "hours": (0.0, 200_000.0),
     "volume": (0.0, 10_000.0),
     "temperature": (-60.0, 200.0),
     "torque": (0.0, 10_000.0),
 }
 _QUANTITY_KEYS = frozenset(("value", "unit"))
-_SAFE_WHOLE = 2**53 - 1  # what JavaScript carries without rounding
-_LONGEST_LIST = 5_000
+SAFE_WHOLE = 2**53 - 1  # what JavaScript carries without rounding
+LONGEST_LIST = 5_000
 _LONGEST_OFFSET = timedelta(hours=14)
 _EARLIEST_OFFSET = -_LONGEST_OFFSET
 _EPOCH = datetime(1970, 1, 1, tzinfo=timezone(timedelta(0)))
@@ -129,7 +147,7 @@ def _quantity(field: str, value: object, measures: str) -> float:
     if unit is None or unit.kind != measures:
         raise refuse(f"{field}.unit", ending, f"one of {_units_of(measures)}")
     result = unit.to_bench(float(number))
-    low, high = _LIMITS.get(measures, (float("-inf"), float("inf")))
+    low, high = LIMITS.get(measures, (float("-inf"), float("inf")))
     if not low <= result <= high:
         shown = [f"{unit.from_bench(limit):g}" for limit in (low, high)]
         raise refuse(f"{field}.value", number, f"from {shown[0]} to {shown[1]} {unit.symbol}")
@@ -174,11 +192,11 @@ def _measured(field: Field) -> Check:
 
 
 def _whole(field: Field) -> Check:
-    least = -_SAFE_WHOLE if field.least is None else field.least
+    least = -SAFE_WHOLE if field.least is None else field.least
     right = "a whole number" if field.least is None else f"a whole number, at least {least}"
 
     def check(name: str, value: Any) -> None:
-        if type(value) is not int or not least <= value <= _SAFE_WHOLE:
+        if type(value) is not int or not least <= value <= SAFE_WHOLE:
             raise refuse(name, value, right)
 
     return check
@@ -245,7 +263,7 @@ def _body(_: Field) -> Check:
 def _list_of(kind: FieldType, matches: Callable[[str], object]) -> Callable[[Field], Check]:
     def make(_: Field) -> Check:
         def check(name: str, value: Any) -> None:
-            if not isinstance(value, list) or len(value) > _LONGEST_LIST:
+            if not isinstance(value, list) or len(value) > LONGEST_LIST:
                 raise refuse(name, value, _RIGHT[kind])
             for place, item in enumerate(value):
                 if not isinstance(item, str) or not matches(item):
@@ -260,7 +278,7 @@ def _fact_hashes(_: Field) -> Check:
     right = _RIGHT["fact_hashes"]
 
     def check(name: str, value: Any) -> None:
-        if not isinstance(value, list) or len(value) > _LONGEST_LIST:
+        if not isinstance(value, list) or len(value) > LONGEST_LIST:
             raise refuse(name, value, right)
         before = ""
         for place, item in enumerate(value):

@@ -9,13 +9,13 @@ from functools import lru_cache
 from typing import Any
 
 from coldmark.bench.errors import Refused
-from coldmark.bench.facts.checks import UUID, Check, check_field, moment_ms, refuse
+from coldmark.bench.facts.checks import SAFE_WHOLE, UUID, Check, check_field, moment_ms, refuse
 from coldmark.bench.facts.kinds import KINDS, Kind
 from coldmark.bench.facts.model import Body, Fact, SubjectType
 from coldmark.bench.facts.rules import check_together
 from coldmark.bench.facts.upgrades import OLDER, UPGRADES
 
-__all__ = ["ENVELOPE", "LONGEST_TEXT", "canonical", "check_body", "make", "parse"]
+__all__ = ["APP", "ENVELOPE", "ID7", "LONGEST_TEXT", "canonical", "check_body", "make", "parse"]
 
 ENVELOPE = ("id", "kind", "version", "subject", "job", "at", "recorded", "device", "number", "person", "app", "body")
 LONGEST_TEXT = 1_000_000
@@ -23,12 +23,12 @@ LONGEST_TEXT = 1_000_000
 _ENVELOPE_KEYS = frozenset(ENVELOPE)
 _SUBJECT_KEYS = frozenset(("type", "id"))
 _SUBJECTS = ("machine", "visit", "van", "device")
-_ID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
+APP = r"[0-9A-Za-z.+-]{1,40}"
+ID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
 _IS_UUID = re.compile(UUID).fullmatch
-_IS_ID7 = re.compile(_ID7).fullmatch
+_IS_ID7 = re.compile(ID7).fullmatch
 _IS_KIND = re.compile(r"[a-z][a-z0-9_]{0,59}").fullmatch
-_IS_APP = re.compile(r"[0-9A-Za-z.+-]{1,40}").fullmatch
-_MOST = 2**53 - 1
+_IS_APP = re.compile(APP).fullmatch
 _UUID_RIGHT = "a UUID in lower case"
 
 
@@ -284,7 +284,7 @@ def _check_envelope(message: dict[str, Any]) -> None:
     if not isinstance(message["kind"], str) or not _IS_KIND(message["kind"]):
         raise refuse("kind", message["kind"], "one of " + ", ".join(KINDS))
     for name in ("version", "number"):
-        if type(message[name]) is not int or not 1 <= message[name] <= _MOST:
+        if type(message[name]) is not int or not 1 <= message[name] <= SAFE_WHOLE:
             raise refuse(name, message[name], "a whole number, at least 1")
     subject = message["subject"]
     if not isinstance(subject, dict) or subject.keys() != _SUBJECT_KEYS:
