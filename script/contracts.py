@@ -32,7 +32,9 @@ class StandardLibraryOnly(Contract):
     def render_broken_contract(self, check: ContractCheck) -> None:
         """Print one line an import."""
         for module, imported, line in check.metadata["found"]:
-            output.print_error(f"{module} line {line} imports {imported}: only the standard library may be imported here")
+            output.print_error(
+                f"{module} line {line} imports {imported}: only the standard library may be imported here"
+            )
 
 
 class NoCycles(Contract):

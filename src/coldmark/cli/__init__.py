@@ -30,18 +30,9 @@ import typer
 from coldmark import __version__
 from coldmark.bench.errors import ColdmarkError, Refused
 
-__all__ = ["Json", "app", "main", "print_json"]
+__all__ = ["Json", "build_app", "main", "print_json", "run"]
 
 Json = Annotated[bool, typer.Option("--json", help="Print JSON for another program instead of sentences.")]
-
-app = typer.Typer(
-    name="coldmark",
-    help="The field mechanic's tool: what is due, what to bring, the job card, the oil level that is right when hot.",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-)
 
 
 def _version(wanted: bool) -> None:
@@ -50,7 +41,6 @@ def _version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
 def _everywhere(
     version: Annotated[
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
@@ -59,12 +49,23 @@ def _everywhere(
     """Options that stand before any command."""
 
 
-def _add_commands() -> None:
+def build_app() -> typer.Typer:
+    """Return the command with every module of this package that has an ``add_to`` registered."""
+    app = typer.Typer(
+        name="coldmark",
+        help="The field mechanic's tool: what is due, what to bring, the job card, the oil level that is right when hot.",
+        no_args_is_help=True,
+        add_completion=False,
+        pretty_exceptions_enable=False,
+        rich_markup_mode=None,
+    )
+    app.callback()(_everywhere)
     for found in sorted(pkgutil.iter_modules(__path__), key=lambda module: module.name):
         module = importlib.import_module(f"{__name__}.{found.name}")
         add_to = getattr(module, "add_to", None)
         if add_to is not None:
             add_to(app)
+    return app
 
 
 def print_json(value: Any) -> None:
@@ -82,7 +83,7 @@ def _refuse(error: ColdmarkError, *, as_json: bool) -> None:
 
 def run(arguments: list[str]) -> int:
     """Run one command line and return its exit code."""
-    _add_commands()
+    app = build_app()
     try:
         app(arguments, prog_name="coldmark")
     except ColdmarkError as error:

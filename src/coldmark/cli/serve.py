@@ -25,7 +25,9 @@ def add_to(app: typer.Typer) -> None:
 
 
 def serve(
-    host: Annotated[str, typer.Option(help="The address to listen on; 0.0.0.0 is all of this machine's.")] = "127.0.0.1",
+    host: Annotated[
+        str, typer.Option(help="The address to listen on; 0.0.0.0 is all of this machine's.")
+    ] = "127.0.0.1",
     port: Annotated[int, typer.Option(min=1, max=65535, help="The port to listen on.")] = 8000,
     cert: Annotated[Path | None, typer.Option(help="The certificate for https, as PEM; phones need one.")] = None,
     key: Annotated[Path | None, typer.Option(help="The certificate's private key, as PEM (PKCS#8).")] = None,

@@ -18,8 +18,8 @@ from pathlib import Path
 from django.utils.functional import lazy
 
 from coldmark.project.database import database_settings
-from coldmark.records.folder import data_folder, demo_mark, secret_key
 from coldmark.project.place import machine_time_zone
+from coldmark.records.folder import data_folder, demo_mark, secret_key
 
 
 def _told(name: str) -> bool:
@@ -35,7 +35,9 @@ COLDMARK_TLS = _told("COLDMARK_TLS") or _told("COLDMARK_PROXY")
 SECRET_KEY = lazy(secret_key, str)(COLDMARK_DATA)
 DEBUG = False
 LOOPBACK_HOSTS = ["localhost", "127.0.0.1", "[::1]"]
-ALLOWED_HOSTS = LOOPBACK_HOSTS + [host.strip() for host in os.environ.get("COLDMARK_HOSTS", "").split(",") if host.strip()]
+ALLOWED_HOSTS = LOOPBACK_HOSTS + [
+    host.strip() for host in os.environ.get("COLDMARK_HOSTS", "").split(",") if host.strip()
+]
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -114,7 +116,6 @@ STATIC_URL = "/static/"
 # Files are served from where they are installed: nothing to collect, so a wheel needs no writable folder for them.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
-WHITENOISE_IMMUTABLE_FILE_TEST = r"^/static/card/assets/.+-[0-9A-Za-z_-]{8}\.[a-z0-9]+$"
 
 # A photo from the phone is redrawn to well under this; a larger body is refused before it is read.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 8 * 1024 * 1024

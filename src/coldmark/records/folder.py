@@ -6,6 +6,7 @@ empty folder is a new house. No Django here: the command line asks about the fol
 
 from __future__ import annotations
 
+import contextlib
 import os
 import secrets
 from pathlib import Path
@@ -47,9 +48,7 @@ def _make_secret(kept: Path) -> None:
             file.write(secrets.token_urlsafe(64) + "\n")
             file.flush()
             os.fsync(file.fileno())
-        try:
+        with contextlib.suppress(FileExistsError):  # another process was first; its secret is the house's
             os.link(aside, kept)
-        except FileExistsError:
-            pass  # another process was first; its secret is the house's
     finally:
         aside.unlink()

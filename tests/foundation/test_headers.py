@@ -1,0 +1,50 @@
+"""Every answer carries the strict headers, whatever it is an answer to."""
+
+from __future__ import annotations
+
+import pytest
+from django.http import HttpRequest, HttpResponse
+from django.test import Client, RequestFactory
+
+from coldmark.project.headers import StrictHeaders
+
+
+def policy_of(path: str) -> dict[str, str]:
+    def empty(request: HttpRequest) -> HttpResponse:
+        return HttpResponse()
+
+    text = StrictHeaders(empty)(RequestFactory().get(path))["Content-Security-Policy"]
+    return dict(part.split(" ", 1) for part in text.split("; "))
+
+
+@pytest.mark.parametrize("path", ["/", "/due/", "/jobs/1/", "/jobs/1/card", "/jobs/1/card/x/", "/api/jobs/1/card/"])
+def test_no_page_but_the_card_may_compile_anything(path: str) -> None:
+    policy = policy_of(path)
+    assert policy["script-src"] == "'self'"
+    assert policy["default-src"] == "'none'"
+
+
+def test_the_card_may_compile_webassembly_and_nothing_else() -> None:
+    assert policy_of("/jobs/0192aa/card/")["script-src"] == "'self' 'wasm-unsafe-eval'"
+
+
+@pytest.mark.parametrize("path", ["/", "/jobs/1/card/"])
+def test_nothing_comes_from_another_host_and_nothing_stands_inline(path: str) -> None:
+    policy = policy_of(path)
+    allowed = {"'self'", "'none'", "data:", "blob:", "'wasm-unsafe-eval'"}
+    assert {source for sources in policy.values() for source in sources.split()} <= allowed
+    assert policy["style-src"] == "'self'"
+    assert policy["frame-ancestors"] == policy["base-uri"] == "'none'"
+    assert policy["form-action"] == policy["connect-src"] == policy["font-src"] == policy["manifest-src"] == "'self'"
+    assert policy["img-src"] == "'self' data: blob:"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", ["/no-such-page/", "/static/no-such-file.css", "/api/no-such-thing"])
+def test_a_page_that_is_not_there_carries_them_too(path: str) -> None:
+    answer = Client().get(path)
+    assert answer.status_code in {401, 404}
+    assert "default-src 'none'" in answer["Content-Security-Policy"]
+    assert answer["X-Content-Type-Options"] == "nosniff"
+    assert answer["Referrer-Policy"] == "same-origin"
+    assert answer["X-Frame-Options"] == "DENY"

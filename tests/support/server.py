@@ -1,0 +1,113 @@
+"""A server as people run it: ``coldmark serve`` in a process of its own, on a data folder of its own."""
+
+from __future__ import annotations
+
+import http.client
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+COLDMARK = (sys.executable, "-m", "coldmark.cli")
+STARTS_WITHIN_S = 30.0
+
+
+class Server:
+    """One data folder and the server on it, which may be stopped, killed and started again on the same port."""
+
+    def __init__(self, folder: Path, *options: str, command: tuple[str, ...] = COLDMARK) -> None:
+        self.folder = folder
+        self.options = options
+        self.command = command
+        self.port = free_port()
+        self.log = folder.with_name(folder.name + ".log")
+        self._process: subprocess.Popen[bytes] | None = None
+
+    @property
+    def url(self) -> str:
+        """The server's address without a slash at its end."""
+        return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def pid(self) -> int:
+        """The process that was started."""
+        if self._process is None:
+            raise RuntimeError("the server is not running")
+        return self._process.pid
+
+    def environment(self) -> dict[str, str]:
+        """This process's environment with the server's data folder."""
+        return {**os.environ, "COLDMARK_DATA": str(self.folder)}
+
+    def start(self) -> Server:
+        """Start it and wait until it answers."""
+        command = (*self.command, "serve", "--port", str(self.port), *self.options)
+        with self.log.open("ab") as log:
+            # A session of its own, so that kill() takes the workers along and nothing else.
+            self._process = subprocess.Popen(
+                command, env=self.environment(), stdout=log, stderr=subprocess.STDOUT, start_new_session=True
+            )
+        try:
+            wait_until(self._answers, within_s=STARTS_WITHIN_S, what=f"{self.url} to answer")
+        except BaseException:
+            self.kill()
+            raise
+        return self
+
+    def _answers(self) -> bool:
+        if self._process is None or self._process.poll() is not None:
+            raise RuntimeError(f"the server ended by itself:\n{self.log.read_text()}")
+        try:
+            return self.get("/sign-in/")[0] < 500
+        except OSError:
+            return False
+
+    def get(self, path: str, headers: dict[str, str] | None = None) -> tuple[int, dict[str, str], str]:
+        """One request without a browser: status, headers and text."""
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
+        try:
+            connection.request("GET", path, headers=headers or {})
+            answer = connection.getresponse()
+            return answer.status, dict(answer.getheaders()), answer.read().decode("utf-8", errors="replace")
+        finally:
+            connection.close()
+
+    def stop(self) -> None:
+        """Ask it to stop, as Ctrl+C does, and wait."""
+        if self._process is not None:
+            self._process.send_signal(signal.SIGINT)
+            try:
+                self._process.wait(timeout=20)
+            except subprocess.TimeoutExpired:
+                self.kill()
+                raise
+            self._process = None
+
+    def kill(self) -> None:
+        """End it and its workers at once, as a power cut does."""
+        if self._process is not None:
+            os.killpg(self._process.pid, signal.SIGKILL)
+            self._process.wait()
+            self._process = None
+
+
+def free_port() -> int:
+    """A port that nobody listens on at this moment."""
+    with socket.socket() as trial:
+        trial.bind(("127.0.0.1", 0))
+        return int(trial.getsockname()[1])
+
+
+def wait_until(true: Callable[[], bool], *, within_s: float, what: str) -> None:
+    """Ask again and again, briefly apart, until the answer is yes; complain when it never is."""
+    pause = threading.Event()
+    end = time.monotonic() + within_s
+    while not true():
+        if time.monotonic() > end:
+            raise TimeoutError(f"waited {within_s:g} s for {what}")
+        pause.wait(0.02)
