@@ -240,7 +240,11 @@ class Posture:
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """Everything that decides where the oil stands. ``system_l`` is all the oil, at the marks' middle [L]."""
+    """Everything that decides where the oil stands. ``system_l`` is all the oil, at the marks' middle [L].
+
+    ``origins`` says where a figure comes from (*manual*, *measured*, *assumed*), by its place below the system:
+    ``tank.between_marks_l``, ``cylinders.boom.rod_mm``, ``hot_c``; and for a whole table: ``tank``.
+    """
 
     tank: Tank
     gauge: Gauge

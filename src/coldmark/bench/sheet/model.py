@@ -24,6 +24,7 @@ __all__ = [
     "MachineKind",
     "Option",
     "Part",
+    "Phase",
     "Sheet",
     "SheetStep",
     "SignalWord",
@@ -34,6 +35,9 @@ __all__ = [
 MachineKind = Literal["excavator", "track_loader", "telehandler", "wheel_loader", "dumper"]
 SignalWord = Literal["danger", "warning", "caution", "notice"]
 StepKind = Literal["do", "tray_out", "tray_in", "close", "meter", "level_found", "level_left", "add", "sample"]
+Phase = Literal["prepare", "work", "fill", "run", "finish"]
+"""Where a step stands in a job of several tasks: getting ready; the work itself; new oil in; running the machine,
+levels as left; leaving. Within a phase the tasks keep their order, within a task the steps do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +158,9 @@ class SheetStep:
     """One step of a task as the sheet tells it; the card turns it into a screen.
 
     ``kind`` says what is recorded: a plain *do*, a housing taken apart (*tray_out*), refitted (*tray_in*) or its
-    cover put on (*close*), the meter, the level as found or as left, oil added, a sample taken.
+    cover put on (*close*), the meter, the level as found or as left, oil added, a sample taken. ``phase`` is where it
+    stands in a job of several tasks; steps of several tasks with the same ``once`` are one and the same act, done
+    once a job.
     """
 
     key: str
@@ -173,6 +179,8 @@ class SheetStep:
     wait_min: float | None
     torque_nm: float | None
     after: tuple[str, ...]
+    phase: Phase = "work"
+    once: str = ""
 
 
 @dataclass(frozen=True, slots=True)
