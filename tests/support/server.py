@@ -6,6 +6,7 @@ import http.client
 import os
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import threading
@@ -20,8 +21,11 @@ STARTS_WITHIN_S = 30.0
 class Server:
     """One data folder and the server on it, which may be stopped, killed and started again on the same port."""
 
-    def __init__(self, folder: Path, *options: str, command: tuple[str, ...] = COLDMARK) -> None:
+    def __init__(
+        self, folder: Path, *options: str, command: tuple[str, ...] = COLDMARK, certificate: Path | None = None
+    ) -> None:
         self.folder = folder
+        self.tls = ssl.create_default_context(cafile=certificate) if certificate else None
         self.options = options
         self.command = command
         self.port = free_port()
@@ -31,7 +35,7 @@ class Server:
     @property
     def url(self) -> str:
         """The server's address without a slash at its end."""
-        return f"http://127.0.0.1:{self.port}"
+        return f"https://localhost:{self.port}" if self.tls else f"http://127.0.0.1:{self.port}"
 
     @property
     def pid(self) -> int:
@@ -68,14 +72,23 @@ class Server:
             return False
 
     def get(self, path: str, headers: dict[str, str] | None = None) -> tuple[int, dict[str, str], str]:
-        """One request without a browser: status, headers and text."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
+        """One request without a browser: status, headers (names in small letters) and text."""
+        connection = self._connection()
         try:
             connection.request("GET", path, headers=headers or {})
             answer = connection.getresponse()
-            return answer.status, dict(answer.getheaders()), answer.read().decode("utf-8", errors="replace")
+            return (
+                answer.status,
+                {name.lower(): value for name, value in answer.getheaders()},
+                answer.read().decode("utf-8", errors="replace"),
+            )
         finally:
             connection.close()
+
+    def _connection(self) -> http.client.HTTPConnection:
+        if self.tls is not None:
+            return http.client.HTTPSConnection("localhost", self.port, timeout=10, context=self.tls)
+        return http.client.HTTPConnection("127.0.0.1", self.port, timeout=10)
 
     def stop(self) -> None:
         """Ask it to stop, as Ctrl+C does, and wait."""

@@ -53,7 +53,7 @@ def build_app() -> typer.Typer:
     """Return the command with every module of this package that has an ``add_to`` registered."""
     app = typer.Typer(
         name="coldmark",
-        help="The field mechanic's tool: what is due, what to bring, the job card, the oil level that is right when hot.",
+        help="What is due, what to bring, the job card, and the oil level that is right when hot.",
         no_args_is_help=True,
         add_completion=False,
         pretty_exceptions_enable=False,

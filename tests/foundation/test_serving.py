@@ -1,0 +1,105 @@
+"""``coldmark serve`` as people run it: in a process of its own, on a folder that did not exist a moment ago."""
+
+from __future__ import annotations
+
+import socket
+import subprocess
+from pathlib import Path
+
+import psutil
+import pytest
+
+from coldmark.records.folder import demo_mark
+from tests.support.server import Server, wait_until
+
+pytestmark = pytest.mark.slow
+SUPPORT = Path(__file__).parents[1] / "support"
+
+
+def resident_mib(pid: int) -> float:
+    process = psutil.Process(pid)
+    return sum(each.memory_info().rss for each in (process, *process.children(recursive=True))) / 2**20
+
+
+def test_a_new_folder_becomes_a_house_that_answers(server: Server) -> None:
+    status, headers, _ = server.get("/no-such-page/")
+    assert status == 404
+    assert "default-src 'none'" in headers["content-security-policy"]
+    assert headers["x-content-type-options"] == "nosniff"
+    assert "strict-transport-security" not in headers
+    assert {path.name for path in server.folder.iterdir()} >= {"coldmark.sqlite3", "attachments", "secret"}
+    assert (server.folder / "secret").stat().st_mode & 0o777 == 0o600
+
+
+def test_static_files_come_from_where_they_are_installed(server: Server) -> None:
+    status, headers, text = server.get("/static/web/site.css")
+    assert status == 200
+    assert headers["content-type"].startswith("text/css")
+    assert "{" in text
+
+
+def test_it_answers_only_to_its_own_names(server: Server) -> None:
+    assert server.get("/no-such-page/", {"Host": "elsewhere.example"})[0] == 400
+
+
+def test_memory_stays_small(server: Server) -> None:
+    server.get("/no-such-page/")
+    assert resident_mib(server.pid) < 200
+
+
+def test_it_stops_when_asked_and_starts_again_on_the_same_folder(server: Server) -> None:
+    secret = (server.folder / "secret").read_text()
+    server.stop()
+    with socket.socket() as trial:
+        assert trial.connect_ex(("127.0.0.1", server.port)) != 0
+    server.start()
+    assert server.get("/no-such-page/")[0] == 404
+    assert (server.folder / "secret").read_text() == secret
+
+
+def test_killed_it_leaves_no_worker_and_starts_again(server: Server) -> None:
+    workers = psutil.Process(server.pid).children(recursive=True)
+    server.kill()
+    wait_until(lambda: not any(map(runs, workers)), within_s=10, what="the workers to end")
+    server.start()
+    assert server.get("/no-such-page/")[0] == 404
+
+
+def runs(process: psutil.Process) -> bool:
+    return process.is_running() and process.status() != psutil.STATUS_ZOMBIE
+
+
+def test_the_demo_refuses_what_came_through_a_proxy(server: Server) -> None:
+    demo_mark(server.folder).write_text('{"name": "a", "password": "b"}')
+    assert server.get("/no-such-page/")[0] == 404
+    status, _, text = server.get("/no-such-page/", {"X-Forwarded-For": "192.0.2.9"})
+    assert status == 403
+    assert "demo" in text
+
+
+def test_over_https_cookies_and_pages_are_kept_to_https(tmp_path: Path) -> None:
+    # A certificate for tests alone, its key open to all who read this; nobody else trusts it.
+    cert, key = SUPPORT / "localhost-cert.pem", SUPPORT / "localhost-key.pem"
+    served = Server(tmp_path / "house", "--cert", str(cert), "--key", str(key), certificate=cert)
+    try:
+        headers = served.start().get("/no-such-page/")[1]
+    finally:
+        served.kill()
+    assert headers["strict-transport-security"] == "max-age=31536000"
+
+
+def test_a_second_server_on_the_port_is_refused_in_a_sentence(server: Server, tmp_path: Path) -> None:
+    second = Server(tmp_path / "another")
+    second.port = server.port
+    done = subprocess.run(
+        [*second.command, "serve", "--port", str(second.port)],
+        env=second.environment(),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 1
+    assert (
+        done.stderr
+        == f"port = {server.port} is taken on 127.0.0.1; stop what runs there, or give another with --port.\n"
+    )
