@@ -119,6 +119,12 @@ MESSAGES: dict[str, str] = {
     "picture.glass.hot_below": "Hot, the oil will still be out of sight below.",
     "picture.glass.hot_above": "Hot, the oil will stand above what the glass can show.",
     "picture.glass.unread": "The level is not read yet.",
+    "picture.machine.excavator": "Excavator from the side",
+    "picture.machine.track_loader": "Track loader from the side",
+    "picture.machine.telehandler": "Telehandler from the side",
+    "picture.machine.wheel_loader": "Wheel loader from the side",
+    "picture.machine.dumper": "Dumper from the side",
+    "picture.machine.says": "{machine}: {posture}.",
     # data sheets: what is wrong with one, and what would be right
     "sheet.faults": "The data sheet has faults: {count}. The first: {first}",
     "sheet.fault": "Line {line}: {key} = {value}: {right}.",
