@@ -134,7 +134,9 @@ class Tank:
             high = self.between_marks_l if self.between_high_l is None else self.between_high_l
             if not 0 < low <= self.between_marks_l <= high:
                 raise Contradiction(
-                    name="between_marks_l", value=self.between_marks_l, why=f"it must lie between {low:g} and {high:g} L"
+                    name="between_marks_l",
+                    value=self.between_marks_l,
+                    why=f"it must lie between {low:g} and {high:g} L",
                 )
         for name in ("at_lower_l", "above_upper_l", "below_lower_l"):
             _at_least_zero(name, getattr(self, name), 2000)
@@ -160,7 +162,9 @@ class Gauge:
     def __post_init__(self) -> None:
         require_choice("gauge", self.kind, _CHOICES["gauge kind"])
         if not 0 < self.resolution <= 0.25:
-            raise OutOfRange(name="resolution_share", value=self.resolution, low=0, high=0.25, source="a readable gauge")
+            raise OutOfRange(
+                name="resolution_share", value=self.resolution, low=0, high=0.25, source="a readable gauge"
+            )
         for name in ("hold_from_c", "hold_to_c"):
             value = getattr(self, name)
             if value is not None:
