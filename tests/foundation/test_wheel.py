@@ -36,18 +36,8 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("clean")
     venv.create(folder, with_pip=True)
     python = folder / "bin" / "python"
-    install = [
-        python,
-        "-m",
-        "pip",
-        "install",
-        "--quiet",
-        "--no-index",
-        "--no-deps",
-        "--disable-pip-version-check",
-        wheel,
-    ]
-    subprocess.run(install, check=True)
+    alone = ("--no-index", "--no-deps", "--quiet", "--disable-pip-version-check")
+    subprocess.run([python, "-m", "pip", "install", *alone, wheel], check=True)
     site = next((folder / "lib").glob("python*/site-packages"))
     # A path line does not read the path files of the folder it names, so the working copy's own stays out.
     (site / "libraries.pth").write_text(sysconfig.get_path("purelib") + "\n")
