@@ -1,0 +1,79 @@
+"""What a start costs: importing the bench, the command's help, the server's first answer and its memory."""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import psutil
+
+from benchmarks import Measure
+from tests.support.server import COLDMARK, Server
+
+_TIMES = 7
+
+
+def _python_s(code: str) -> float:
+    """The time ``code`` takes inside a fresh Python, as it prints it; the median of several."""
+    timed = f"import time; start = time.perf_counter()\n{code}\nprint(time.perf_counter() - start)"
+    return statistics.median(
+        float(subprocess.run([sys.executable, "-c", timed], capture_output=True, check=True, text=True).stdout)
+        for _ in range(_TIMES)
+    )
+
+
+def import_bench_s() -> float:
+    """``import coldmark.bench`` and all its modules, in a fresh Python."""
+    return _python_s(
+        "import importlib, pkgutil, coldmark.bench as bench\n"
+        "for found in pkgutil.walk_packages(bench.__path__, 'coldmark.bench.'): importlib.import_module(found.name)"
+    )
+
+
+def help_s() -> float:
+    """``coldmark --help`` from the shell's start to its end."""
+    taken = []
+    for _ in range(_TIMES):
+        start = time.perf_counter()
+        subprocess.run([*COLDMARK, "--help"], capture_output=True, check=True)
+        taken.append(time.perf_counter() - start)
+    return statistics.median(taken)
+
+
+def server_start_s() -> float:
+    """From the command to the first answered page, on a house that exists."""
+    with tempfile.TemporaryDirectory() as folder:
+        server = Server(Path(folder) / "house")
+        server.start()
+        server.stop()
+        start = time.perf_counter()
+        server.start()
+        taken = time.perf_counter() - start
+        server.kill()
+    return taken
+
+
+def server_mib() -> float:
+    """Memory of the server and its worker after some pages."""
+    with tempfile.TemporaryDirectory() as folder:
+        server = Server(Path(folder) / "house").start()
+        for _ in range(20):
+            server.get("/sign-in/")
+        process = psutil.Process(server.pid)
+        total = sum(each.memory_info().rss for each in (process, *process.children(recursive=True)))
+        server.kill()
+    return float(total) / 2**20
+
+
+os.environ.pop("COLDMARK_DATABASE", None)  # these measures are SQLite's
+MEASURES = (
+    Measure("import of coldmark.bench, every module", 0.1, "s", import_bench_s),
+    Measure("coldmark --help", 0.5, "s", help_s),
+    Measure("server start to first answer", 3, "s", server_start_s),
+    Measure("server memory, one worker", 200, "MiB", server_mib),
+)
