@@ -1,0 +1,188 @@
+"""The due strip: weeks ahead, with a soft-edged window for each task."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from coldmark.bench.errors import Contradiction, require_between
+from coldmark.bench.pictures import svg
+from coldmark.bench.words import sentence
+
+__all__ = ["DueRow", "due_strip"]
+
+_ROW, _HEAD, _SIDE = 56.0, 30.0, 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class DueRow:
+    """One task on the strip: its name, what is said of it, and the days between which it falls due.
+
+    ``likely`` is the middle of the window; ``None`` where no day is known. ``late`` may be ``None`` when the hours may
+    never come: the window then fades out at the strip's end.
+    """
+
+    name: str
+    says: str
+    early: date | None
+    likely: date | None
+    late: date | None
+
+    def __post_init__(self) -> None:
+        days = [day for day in (self.early, self.likely, self.late) if day is not None]
+        if days != sorted(days):
+            raise Contradiction(name="window", value=self.name, why="early, likely and late must follow each other")
+
+
+@dataclass(frozen=True, slots=True)
+class _Calendar:
+    first: date
+    weeks: int
+    width: float
+
+    @property
+    def day(self) -> float:
+        return (self.width - 2 * _SIDE) / (7 * self.weeks)
+
+    def x(self, day: date) -> float:
+        return _SIDE + (day - self.first).days * self.day
+
+    def held(self, day: date) -> float:
+        return min(max(self.x(day), _SIDE), self.width - _SIDE)
+
+
+def _month_label(day: date) -> str:
+    return sentence(f"month.short.{day.month}")
+
+
+def _head(calendar: _Calendar, height: float) -> str:
+    parts = []
+    labelled = -100.0
+    for week in range(calendar.weeks + 1):
+        day = calendar.first + timedelta(days=7 * week)
+        x = calendar.x(day)
+        parts.append(svg.line(x, _HEAD - 6, x, height - 4, stroke=svg.INK_PALE, stroke_width=1, class_="week"))
+        if x - labelled >= 52 and week < calendar.weeks and calendar.width - x > 46:
+            words = f"{day.day} {_month_label(day)}"
+            parts.append(svg.text(x + 6, 15, words, size=12.5, fill=svg.INK_MID, class_="week-label"))
+            labelled = x
+    return "".join(parts)
+
+
+def _fade(index: int, left: float, peak: float, right: float, *, open_start: bool) -> str:
+    share = (peak - left) / (right - left) if right > left else 0.5
+    return svg.tag(
+        "linearGradient",
+        svg.tag("stop", offset=0, stop_color=svg.AMBER, stop_opacity=0.85 if open_start else 0.08, class_="due-edge"),
+        svg.tag("stop", offset=round(share, 3), stop_color=svg.AMBER, stop_opacity=0.95, class_="due-middle"),
+        svg.tag("stop", offset=1, stop_color=svg.AMBER, stop_opacity=0.08, class_="due-edge"),
+        id=f"@id@fade{index}",
+    )
+
+
+def _window(row: DueRow, index: int, calendar: _Calendar, y: float) -> str:
+    """Return a row's window on its line, or what tells that it lies before, behind or nowhere."""
+    left_end, right_end = _SIDE, calendar.width - _SIDE
+    base = svg.line(left_end, y + 10, right_end, y + 10, stroke=svg.INK_PALE, stroke_width=2, class_="due-line")
+    if row.likely is None:
+        return svg.line(
+            left_end,
+            y + 10,
+            right_end,
+            y + 10,
+            stroke=svg.INK_MID,
+            stroke_width=2,
+            stroke_dasharray="2 7",
+            stroke_linecap="round",
+            class_="due-unknown",
+        )
+    if calendar.x(row.early or row.likely) >= right_end:
+        tip = [(right_end - 9, y + 3), (right_end, y + 10), (right_end - 9, y + 17)]
+        return base + svg.polyline(tip, stroke=svg.INK, stroke_width=2.4, class_="due-later")
+    late_x = right_end if row.late is None else calendar.held(row.late)
+    left = calendar.held(row.early or row.likely)
+    peak = calendar.held(row.likely)
+    right = min(max(late_x, left + 10), right_end)
+    left = max(min(left, right - 10), left_end)
+    parts = [
+        base,
+        svg.tag("defs", _fade(index, left, peak, right, open_start=calendar.x(row.early or row.likely) < left_end)),
+        svg.rect(left, y, right - left, 20, rx=10, fill=f"url(#@id@fade{index})", class_="due-window"),
+    ]
+    if calendar.x(row.likely) < left_end:
+        tip = [(left_end + 10, y + 2), (left_end + 1, y + 10), (left_end + 10, y + 18)]
+        parts.append(svg.polyline(tip, stroke=svg.INK, stroke_width=3, class_="due-past"))
+    elif calendar.x(row.likely) <= right_end:
+        dot = [(peak, y + 1), (peak + 8, y + 10), (peak, y + 19), (peak - 8, y + 10)]
+        parts.append(svg.polygon(dot, fill=svg.INK, stroke=svg.PAPER, stroke_width=1.6, class_="due-likely"))
+    return "".join(parts)
+
+
+def _fits(row: DueRow, width: float) -> bool:
+    """Say whether name and words fit on one line, at about half their size a letter."""
+    return 7.6 * len(row.name) + 6.6 * len(row.says) + 30 <= width - 2 * _SIDE
+
+
+def _row(row: DueRow, index: int, calendar: _Calendar, y: float, *, beside: bool) -> str:
+    name = svg.text(_SIDE + 6, y + 15, row.name, size=14.5, bold=True, fill=svg.INK, class_="due-name")
+    x, says_y, anchor = (calendar.width - _SIDE, y + 15, "end") if beside else (_SIDE + 6, y + 32, "start")
+    says = svg.text(x, says_y, row.says, size=13.5, fill=svg.INK, text_anchor=anchor, class_="due-says")
+    window = _window(row, index, calendar, says_y + 7)
+    return svg.group(name, says if row.says else "", window, class_="due-row")
+
+
+def due_strip(rows: Sequence[DueRow], first_day: date, weeks: int, *, width: float = 360.0, title: str = "") -> str:
+    """Draw what is due as a strip of weeks, one row a task.
+
+    Parameters
+    ----------
+    rows : the tasks, in the order in which they are to stand.
+    first_day : the day at the strip's left end.
+    weeks : how many weeks the strip spans.
+    width : the drawing's width in its own units: 360 for a phone, 720 or more for a page.
+    title : what the strip is of; else a plain name.
+
+    Returns
+    -------
+    str
+        SVG. A window that began before the first day is full at the left end; one behind the last week is an arrow at
+        the right end; a task without a day is a dotted line. The description says every row in words.
+
+    Valid for
+    ---------
+    1 to 104 weeks.
+
+    Raises
+    ------
+    OutOfRange
+        Outside of that.
+
+    Source
+    ------
+    Coldmark's own drawing.
+
+    Examples
+    --------
+    >>> row = DueRow("500 h service", "likely 12 March", date(2026, 3, 2), date(2026, 3, 12), date(2026, 3, 30))
+    >>> "500 h service: likely 12 March." in due_strip([row], date(2026, 2, 23), 8)
+    True
+    """
+    require_between("weeks", weeks, 1, 104, "what a strip can show")
+    beside = all(_fits(row, width) for row in rows)
+    pitch = _ROW if beside else _ROW + 17
+    height = _HEAD + max(len(rows), 1) * pitch
+    calendar = _Calendar(first_day, weeks, width)
+    said = [
+        sentence("picture.strip.row", task=row.name, words=row.says or sentence("picture.strip.no_day")) for row in rows
+    ]
+    return svg.drawing(
+        width,
+        height,
+        title or sentence("picture.strip.title"),
+        " ".join(said) or sentence("picture.strip.empty"),
+        _head(calendar, height),
+        svg.line(_SIDE, 8, _SIDE, height - 4, stroke=svg.INK, stroke_width=2.4, class_="today"),
+        *(_row(row, at, calendar, _HEAD + at * pitch, beside=beside) for at, row in enumerate(rows)),
+        class_="picture strip",
+    )
