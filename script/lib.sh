@@ -9,6 +9,11 @@ cd "$(dirname "${BASH_SOURCE[0]}")/.."
 UV_VERSION=0.13.9
 export UV_PYTHON_DOWNLOADS=never UV_PROJECT_ENVIRONMENT="$PWD/.venv" UV_LINK_MODE=copy PYTHONUNBUFFERED=1
 
+# Trust what the machine trusts (a firm's own authority, say) where it keeps such a list.
+if [[ -e /etc/ssl/certs/ca-certificates.crt ]]; then
+  export UV_SYSTEM_CERTS=1
+fi
+
 say() { printf '%s\n' "$*" >&2; }
 
 # Anything missing is named once, with the one line that brings it.
