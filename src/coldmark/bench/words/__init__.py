@@ -15,7 +15,7 @@ from decimal import Decimal
 from coldmark.bench.unit_table import UnitSystem, of_name, shown_unit, stem
 from coldmark.bench.words.en import MESSAGES
 
-__all__ = ["UnitSystem", "has", "labels", "quantity", "sentence", "spoken"]
+__all__ = ["UnitSystem", "Value", "figures", "has", "labels", "quantity", "sentence", "spoken", "with_symbol"]
 
 Value = str | int | float
 
@@ -111,7 +111,7 @@ def sentence(message: str, /, *, units: UnitSystem = "metric", **values: Value) 
     >>> sentence("refused.choice", name="posture", value="sideways", choices="arm out, arm in")
     'posture = sideways is not one of: arm out, arm in.'
     """
-    return _FIELD.sub(lambda found: _shown(*found.groups(), values, units), MESSAGES[message])
+    return _FIELD.sub(lambda found: _shown(found[1], found[2], found[3], values, units), MESSAGES[message])
 
 
 def labels(prefix: str) -> dict[str, str]:
