@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from coldmark.bench.clocks.model import BreakerSpan, DoneMark, DoneTask, MeterPoint, MeterState
+
 __all__ = [
     "BreakerSpan",
+    "DoneMark",
     "DoneTask",
     "Fitted",
     "Flag",
@@ -18,47 +21,6 @@ __all__ = [
     "Pour",
     "State",
 ]
-
-
-@dataclass(slots=True)
-class MeterPoint:
-    """The machine's hours at a moment: what the meter showed, and the hours since new that this means."""
-
-    at: str
-    shown_h: float
-    hours: float
-    fact: str
-    doubt: str | None = None
-
-
-@dataclass(slots=True)
-class MeterState:
-    """The hour meter: points in time order (the latest 400), what to add to it, and since when it is dead."""
-
-    points: list[MeterPoint] = field(default_factory=list)
-    offset_h: float = 0.0
-    dead_since: str | None = None
-    swaps: int = 0
-
-
-@dataclass(slots=True)
-class BreakerSpan:
-    """Breaker hours told for a span of days."""
-
-    from_day: str
-    to_day: str
-    hours: float
-
-
-@dataclass(slots=True)
-class DoneTask:
-    """When a task was last done, and the hour of the grid it stood for."""
-
-    hours: float | None
-    day: str
-    grid_h: float | None
-    fact: str
-    times: int = 1
 
 
 @dataclass(slots=True)
@@ -137,7 +99,7 @@ class Found:
 
 @dataclass(slots=True)
 class JobState:
-    """One job on the machine, as far as its facts go. The facts of an open job are kept whole for the gates."""
+    """One job on the machine, as far as its facts go; ``hours`` as read on the meter during it."""
 
     job: str
     opened_at: str | None = None
@@ -164,7 +126,12 @@ class Flag:
 
 @dataclass(slots=True)
 class State:
-    """Everything that is known of one machine. Folding the same facts gives the same state, in any order of arrival."""
+    """Everything that is known of one machine. Folding the same facts gives the same state, in any order of arrival.
+
+    ``drained_l``: what was let out of a compartment and not yet filled in again. ``clock_errors``: by device, when it
+    was measured [ms since 1970 UTC] and by how many seconds its clock was ahead. ``waiting``: facts that a correction
+    speaks of and that are not among those folded. ``last_key``: the place in the order of the last fact folded.
+    """
 
     machine: str
     sheet: str | None = None
@@ -185,6 +152,8 @@ class State:
     jobs: dict[str, JobState] = field(default_factory=dict)
     joined: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)
-    clock_errors: dict[str, int] = field(default_factory=dict)
-    last_key: tuple[str, int, str] | None = None
+    drained_l: dict[str, float] = field(default_factory=dict)
+    clock_errors: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
+    waiting: list[str] = field(default_factory=list)
+    last_key: tuple[int, int, str] | None = None
     count: int = 0

@@ -220,6 +220,10 @@ MESSAGES: dict[str, str] = {
     "sheet.fault_without_value": "Line {line}: {key}: {right}.",
     "sheet.fault_of_text": "{key}: {right}.",
     "sheet.fault_of_syntax": "Line {line}: {value} {right}.",
+    "sheet.plain": "{name} = {value} is not right: it must be {right}.",
+    "sheet.no_file": "{name} = {value} cannot be read; give the path of a data sheet in TOML.",
+    "sheet.not_utf8": "{name} = {value} is not plain UTF-8 text; save it as such.",
+    "sheet.sound": "{title}: nothing is wrong. {housings} housings, {tasks} tasks, {steps} steps.",
     "sheet.right.toml": "this is not TOML ({why}, column {column})",
     "sheet.right.size": "a sheet has at most {most} letters, and this has {count}",
     "sheet.right.utf8": "the text must be plain UTF-8",
@@ -262,6 +266,7 @@ MESSAGES: dict[str, str] = {
     "sheet.right.oil_change": "it is needed, because the task changes oil",
     "sheet.right.no_circle": "{task} would include itself",
     "sheet.right.same_act": "it is the same act as {other}, so {name} must be the same",
+    "sheet.right.impossible": "it cannot be: {why}",
     "sheet.right.hard_stops": "at most {most} cautions may stop the card",
     # records
     "records.not_found": "There is no {what} {value}.",
