@@ -2,8 +2,11 @@
 
 ::
 
-    check(text) -> faults          all that is wrong, with line, key, value and what would be right
-    read(text)  -> Sheet           or SheetFaults
+    check(text)       -> faults       all that is wrong, with line, key, value and what would be right
+    read(text)        -> Sheet        or SheetFaults
+    template(kind)    -> text         a commented sheet to start from
+    json_schema()     -> dict         for editors
+    to_plain(sheet)   -> dict         for the phone, and from_plain back
 """
 
 from __future__ import annotations
@@ -26,6 +29,9 @@ from coldmark.bench.sheet.model import (
     StepKind,
     Tool,
 )
+from coldmark.bench.sheet.plain import from_plain, to_plain
+from coldmark.bench.sheet.schema import json_schema
+from coldmark.bench.sheet.template import template
 from coldmark.bench.sheet.text import check, read, sheet_hash
 
 __all__ = [
@@ -47,6 +53,10 @@ __all__ = [
     "StepKind",
     "Tool",
     "check",
+    "from_plain",
+    "json_schema",
     "read",
     "sheet_hash",
+    "template",
+    "to_plain",
 ]

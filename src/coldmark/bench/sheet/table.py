@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from coldmark.bench.oil.model import FAMILIES
 from coldmark.bench.sheet.fields import Field, TableSpec
 
-__all__ = ["FAMILIES", "KINDS", "ORIGINS", "PHASES", "ROOT"]
+__all__ = ["KINDS", "ORIGINS", "PHASES", "ROOT"]
 
 ORIGINS = ("manual", "measured", "assumed")
 KINDS = ("excavator", "track_loader", "telehandler", "wheel_loader", "dumper")
-FAMILIES = ("HH", "HL", "HM", "HV", "HETG", "HEES", "HEPG", "HEPR", "HFC", "HFD")
 PHASES = ("prepare", "work", "fill", "run", "finish")
 
 _MACHINE = TableSpec(
@@ -34,7 +34,9 @@ _COMPARTMENT = TableSpec(
             required=True,
             choices=("hydraulic oil", "engine oil", "gear oil", "coolant", "brake fluid"),
         ),
-        Field("families", "choices", "families of hydraulic oil allowed (ISO 6743-4)", choices=FAMILIES, default=()),
+        Field(
+            "families", "choices", "families of hydraulic oil allowed (ISO 6743-4)", choices=tuple(FAMILIES), default=()
+        ),
         Field("grades", "texts", "grades allowed, such as VG 46 or SAE 15W-40", default=(), high=40),
         Field(
             "additive",

@@ -7,6 +7,7 @@ import re
 import tomllib
 from typing import Any
 
+from coldmark.bench.errors import Refused
 from coldmark.bench.sheet.build import build
 from coldmark.bench.sheet.crossing import cross_check
 from coldmark.bench.sheet.faults import Fault, SheetFaults
@@ -36,8 +37,8 @@ def _parse(text: str) -> tuple[dict[str, Any], Reading] | tuple[Fault, ...]:
         return _of_text("sheet.right.size", most=_LARGEST, count=len(text))
     try:
         text.encode("utf-8")
-        raw = tomllib.loads(text)
-        return raw, Reading(key_lines(text))
+        plain = text.removeprefix("\ufeff")  # the mark that some editors put before the first letter
+        return tomllib.loads(plain), Reading(key_lines(plain))
     except UnicodeEncodeError:
         return _of_text("sheet.right.utf8")
     except RecursionError:
@@ -53,15 +54,22 @@ def _parse(text: str) -> tuple[dict[str, Any], Reading] | tuple[Fault, ...]:
         return (Fault(line, "sheet", written[:60], "sheet.right.toml", {"why": why[:120], "column": column}),)
 
 
-def _values(text: str) -> tuple[dict[str, Any], tuple[Fault, ...]]:
+def _whole(text: str) -> Sheet | tuple[Fault, ...]:
+    """Return the sheet, or all that is wrong with it."""
     parsed = _parse(text)
     if not isinstance(parsed[1], Reading):
-        return {}, tuple(fault for fault in parsed if isinstance(fault, Fault))
+        return tuple(fault for fault in parsed if isinstance(fault, Fault))
     raw, reading = parsed
     values = reading.table(ROOT, raw, (), "")
     cross_check(reading, values)
-    order = sorted(range(len(reading.faults)), key=lambda index: (reading.faults[index].line, index))
-    return values, tuple(reading.faults[index] for index in order)
+    if reading.faults:
+        order = sorted(range(len(reading.faults)), key=lambda index: (reading.faults[index].line, index))
+        return tuple(reading.faults[index] for index in order)
+    try:
+        return build(values, sheet_hash(text))
+    except Refused as refusal:
+        # The classes of the sums guard themselves; what they alone know to be impossible is a fault of the sheet too.
+        return _of_text("sheet.right.impossible", why=refusal.say().removesuffix("."))
 
 
 def check(text: str) -> tuple[Fault, ...]:
@@ -82,7 +90,8 @@ def check(text: str) -> tuple[Fault, ...]:
     >>> [fault.say() for fault in check('origin = "manual')]
     ['Line 1: "origin = "manual" this is not TOML (Illegal character, column 18).']
     """
-    return _values(text)[1]
+    found = _whole(text)
+    return () if isinstance(found, Sheet) else found
 
 
 def read(text: str) -> Sheet:
@@ -103,7 +112,7 @@ def read(text: str) -> Sheet:
     SheetFaults
         With all that is wrong, when anything is.
     """
-    values, faults = _values(text)
-    if faults:
-        raise SheetFaults(faults)
-    return build(values, sheet_hash(text))
+    found = _whole(text)
+    if not isinstance(found, Sheet):
+        raise SheetFaults(found)
+    return found
