@@ -1,0 +1,140 @@
+import type { Card } from "./card";
+import type { Fact } from "./fact";
+import type { Reply } from "./outbox/queue";
+import type { Post } from "./outbox/send";
+
+export interface Me {
+  person: { id: string; name: string; role: string };
+  device: { id: string; next_number: number };
+  units: "metric" | "us";
+  csrf: string;
+  app: string;
+  epoch: string;
+}
+
+export interface CardAnswer {
+  card: Card;
+  facts: Fact[];
+  state: { meter: { shown_h: number | null; hours: number | null; at: string | null } | null };
+}
+
+export interface LevelAnswer {
+  says: string[];
+  move_first: string | null;
+  add_l: { value: number; low: number; high: number } | null;
+  shown: Record<string, string>;
+  cold_mark: number | null;
+  hot: number | string | null;
+  glass: string;
+  working: unknown[];
+}
+
+export interface MeterAnswer {
+  doubt: "back" | "too_fast" | "standing" | null;
+  says: string | null;
+}
+
+export interface FinishAnswer {
+  balance: { says: string[] };
+  missing: { key: string; says: string }[];
+  ready: boolean;
+  /** Id and SHA-256 of each fact of the job that the server holds, withdrawn ones and corrections too. */
+  facts: [string, string][];
+  next_due: { says: string }[];
+}
+
+const PATIENCE_MS = 8000;
+
+/** Answers of the server as they are: a reading of JSON is either whole or nothing. */
+export class Api implements Post {
+  csrf = "";
+
+  constructor(private readonly root = "/api") {}
+
+  me(): Promise<Me | null> {
+    return this.read<Me>("GET", "/me");
+  }
+
+  card(job: string): Promise<CardAnswer | null> {
+    return this.read<CardAnswer>("GET", `/jobs/${job}/card`);
+  }
+
+  finish(job: string): Promise<FinishAnswer | null> {
+    return this.read<FinishAnswer>("GET", `/jobs/${job}/finish`);
+  }
+
+  /** Ask for a level's verdict: the verdict, the refusal's sentence, or null for no answer. */
+  async level(job: string, body: object): Promise<LevelAnswer | { refused: string } | null> {
+    const reply = await this.send("POST", `/jobs/${job}/level`, JSON.stringify(body), "application/json");
+    if (reply.heard && reply.status === 422) {
+      const told = parsed<{ says?: unknown }>(reply);
+      return told ? { refused: typeof told.says === "string" ? told.says : String(told.says ?? "") } : null;
+    }
+    return good<LevelAnswer>(reply);
+  }
+
+  async meter(job: string, readingH: string): Promise<MeterAnswer | null> {
+    return good<MeterAnswer>(
+      await this.send("POST", `/jobs/${job}/meter`, JSON.stringify({ reading_h: readingH }), "application/json"),
+    );
+  }
+
+  facts(texts: readonly string[]): Promise<Reply> {
+    return this.send("POST", "/facts", JSON.stringify({ facts: texts }), "application/json");
+  }
+
+  attachment(sha: string, type: string, bytes: Uint8Array<ArrayBuffer>): Promise<Reply> {
+    return this.send("PUT", `/attachments/${sha}`, bytes, type, 60_000);
+  }
+
+  private async read<T>(method: string, path: string): Promise<T | null> {
+    return good<T>(await this.send(method, path));
+  }
+
+  private async send(
+    method: string,
+    path: string,
+    body?: string | Uint8Array<ArrayBuffer>,
+    type?: string,
+    patienceMs = PATIENCE_MS,
+  ): Promise<Reply> {
+    const headers: Record<string, string> = { Accept: "application/json" };
+    if (type) headers["Content-Type"] = type;
+    if (method !== "GET") headers["X-CSRFToken"] = this.csrf;
+    try {
+      // A redirect would be to the sign-in page: that is no answer to what was asked.
+      const answer = await fetch(this.root + path, {
+        method,
+        headers,
+        body: body ?? null,
+        credentials: "same-origin",
+        redirect: "manual",
+        cache: "no-store",
+        signal: AbortSignal.timeout(patienceMs),
+      });
+      if (answer.type === "opaqueredirect") return { heard: true, status: 401, type: "", text: "", retryAfter: null };
+      return {
+        heard: true,
+        status: answer.status,
+        type: answer.headers.get("Content-Type") ?? "",
+        text: await answer.text(),
+        retryAfter: answer.headers.get("Retry-After"),
+      };
+    } catch {
+      return { heard: false };
+    }
+  }
+}
+
+function good<T>(reply: Reply): T | null {
+  return reply.heard && reply.status === 200 ? parsed<T>(reply) : null;
+}
+
+function parsed<T>(reply: { type: string; text: string }): T | null {
+  if (!/^application\/json\b/i.test(reply.type)) return null;
+  try {
+    return JSON.parse(reply.text) as T;
+  } catch {
+    return null;
+  }
+}

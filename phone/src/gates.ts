@@ -1,0 +1,85 @@
+import type { Condition, Looked, Recorded } from "./card";
+
+/** Whether a condition is met, and what it lacks: names of its unmet parts, each once, in the condition's order. */
+export interface Verdict {
+  met: boolean;
+  lacking: string[];
+}
+
+/**
+ * Evaluate a condition over a job's effective facts in the order of the fold. The bench has the same evaluator in
+ * Python; contract/golden/gates holds the cases that both must pass.
+ */
+export function evaluate(condition: Condition, facts: readonly Recorded[]): Verdict {
+  const { met, lacking } = judge(condition, facts);
+  return { met, lacking: [...new Set(lacking)] };
+}
+
+// A place found empty, short or doubled gets what the sheet says, not what came out of it.
+const SHEET_COUNTS: readonly unknown[] = ["missing", "fewer", "more"];
+
+function judge(condition: Condition, facts: readonly Recorded[]): Verdict {
+  if ("all" in condition || "any" in condition) {
+    const parts = ("all" in condition ? condition.all : condition.any).map((part) => judge(part, facts));
+    const met = "all" in condition ? parts.every((part) => part.met) : parts.some((part) => part.met);
+    return { met, lacking: met ? [] : parts.flatMap((part) => part.lacking) };
+  }
+  const met = plainlyMet(condition, facts);
+  return { met, lacking: met ? [] : names(condition) };
+}
+
+function plainlyMet(condition: Condition, facts: readonly Recorded[]): boolean {
+  if ("not" in condition) return !judge(condition.not, facts).met;
+  if ("has" in condition) return latest(facts, condition.has) >= 0;
+  if ("refitted" in condition) return isRefitted(facts, condition.refitted.place, condition.refitted.count);
+  if ("after" in condition) {
+    const first = latest(facts, condition.after.first.has);
+    return first < 0 || latest(facts, condition.after.then.has) >= first;
+  }
+  throw new TypeError(`condition = ${JSON.stringify(condition)} is not one of: all, any, not, has, refitted, after`);
+}
+
+function isRefitted(facts: readonly Recorded[], place: string, count: number): boolean {
+  const taken = latest(facts, { kind: "part_out", where: { place } });
+  const out = facts[taken]?.body;
+  if (!out) return false;
+  if (out["state"] === "stuck_and_left") return true;
+  const put = latest(facts, { kind: "part_in", where: { place } });
+  const wanted = SHEET_COUNTS.includes(out["state"]) ? count : out["count"];
+  return put > taken && facts[put]?.body["count"] === wanted;
+}
+
+function latest(facts: readonly Recorded[], looked: Looked): number {
+  for (let at = facts.length - 1; at >= 0; at -= 1) {
+    const fact = facts[at];
+    if (fact && matches(fact, looked)) return at;
+  }
+  return -1;
+}
+
+/** Whether a fact is of the kind looked for and its body has the values; a field left out equals null. */
+export function matches(fact: Recorded, looked: Looked): boolean {
+  if (fact.kind !== looked.kind) return false;
+  return Object.entries(looked.where ?? {}).every(([field, wanted]) => {
+    const found = fact.body[field] ?? null;
+    return (Array.isArray(wanted) ? wanted : [wanted]).some((value) => value === found);
+  });
+}
+
+function names(condition: Condition): string[] {
+  if ("all" in condition) return condition.all.flatMap(names);
+  if ("any" in condition) return condition.any.flatMap(names);
+  if ("not" in condition) return names(condition.not).map((name) => `not:${name}`);
+  if ("has" in condition) return [nameOf(condition.has)];
+  if ("refitted" in condition) return [condition.refitted.place];
+  return [nameOf(condition.after.then.has)];
+}
+
+function nameOf(looked: Looked): string {
+  return [looked.kind, ...Object.values(looked.where ?? {}).map(written)].join(":");
+}
+
+function written(value: unknown): string {
+  if (Array.isArray(value)) return value.map(written).join("|");
+  return typeof value === "string" ? value : JSON.stringify(value);
+}

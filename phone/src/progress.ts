@@ -1,0 +1,82 @@
+import type { Card, Gate, Recorded, Screen } from "./card";
+import { evaluate, matches } from "./gates";
+
+export type Standing = "done" | "left_out" | "open";
+
+/** How a screen stands: done, left out with a reason, or still open. */
+export function standing(screen: Screen, facts: readonly Recorded[]): Standing {
+  if (facts.some((fact) => matches(fact, { kind: "step_skipped", where: { step: screen.step } }))) return "left_out";
+  return evaluate(screen.done_when, facts).met ? "done" : "open";
+}
+
+/** How far the card is: screens behind, of all. */
+export function progress(card: Card, facts: readonly Recorded[]): { done: number; total: number } {
+  const done = card.screens.filter((screen) => standing(screen, facts) !== "open").length;
+  return { done, total: card.screens.length };
+}
+
+/** Where to go on: the screen last looked at if the card still has it, else the first that is open, else the last. */
+export function resumeAt(card: Card, facts: readonly Recorded[], lastKey: string | null): number {
+  const last = card.screens.findIndex((screen) => screen.key === lastKey);
+  if (last >= 0) return last;
+  const open = card.screens.findIndex((screen) => standing(screen, facts) === "open");
+  return open >= 0 ? open : Math.max(0, card.screens.length - 1);
+}
+
+/** A gate that is shut: why, and what it lacks. */
+export interface Shut {
+  gate: Gate;
+  lacking: string[];
+}
+
+/** The gates of a screen that are neither met nor opened with a reason. */
+export function shutGates(screen: Screen, facts: readonly Recorded[]): Shut[] {
+  return screen.gates.flatMap((gate) => {
+    if (facts.some((fact) => matches(fact, { kind: "gate_opened", where: { gate: gate.key } }))) return [];
+    const verdict = evaluate(gate.needs, facts);
+    return verdict.met ? [] : [{ gate, lacking: verdict.lacking }];
+  });
+}
+
+/** The tasks of which every screen is behind and at least one was done: those that the finish offers as done. */
+export function tasksBehind(card: Card, facts: readonly Recorded[]): string[] {
+  return card.tasks
+    .map((task) => task.key)
+    .filter((key) => {
+      const own = card.screens.filter((screen) => screen.task === key && screen.kind !== "finish");
+      const stands = own.map((screen) => standing(screen, facts));
+      return stands.includes("done") && !stands.includes("open");
+    });
+}
+
+/** The facts that a screen has recorded, in the order of the fold. */
+export function factsOf<F extends Recorded>(screen: Screen, facts: readonly F[]): F[] {
+  return facts.filter((fact) => belongs(screen, fact));
+}
+
+function belongs(screen: Screen, { kind, body }: Recorded): boolean {
+  const places = screen.tray?.items.map((item) => item.place) ?? [];
+  switch (kind) {
+    case "step_done":
+    case "step_skipped":
+      return body["step"] === screen.step;
+    case "caution_acknowledged":
+      return screen.cautions.some((caution) => caution.key === body["caution"]) && (body["step"] ?? screen.step) === screen.step;
+    case "gate_opened":
+      return screen.gates.some((gate) => gate.key === body["gate"]);
+    case "part_out":
+      return screen.kind === "tray_out" && places.includes(String(body["place"]));
+    case "part_in":
+      return screen.kind === "tray_in" && places.includes(String(body["place"]));
+    case "meter_read":
+      return screen.kind === "meter";
+    case "level_read":
+      return body["compartment"] === screen.compartment && screen.kind === `level_${String(body["moment"])}`;
+    case "oil_moved":
+      return screen.kind === "add" && body["compartment"] === screen.compartment && ["fill", "top_up"].includes(String(body["way"]));
+    case "sample_taken":
+      return screen.kind === "sample" && body["compartment"] === screen.compartment;
+    default:
+      return false;
+  }
+}

@@ -1,0 +1,40 @@
+import type { Recorded, Tray, TrayItem } from "./card";
+
+/** How a place of the tray stands: still inside, out, or back in. */
+export interface Place {
+  item: TrayItem;
+  /** The latest part out of this place. */
+  out: Recorded | null;
+  /** The latest part in after it. */
+  back: Recorded | null;
+  /** What should go in: as many as came out, or the sheet's count where those were missing, short or doubled. */
+  wanted: number;
+  settled: boolean;
+}
+
+/** The tray as its facts have it: a set keyed by place, outside first. */
+export function layOut(tray: Tray, facts: readonly Recorded[]): Place[] {
+  return tray.items.map((item) => {
+    const of = (kind: string, from: number): number =>
+      facts.findLastIndex((fact, at) => at > from && fact.kind === kind && fact.body["place"] === item.place);
+    const outAt = of("part_out", -1);
+    const out = facts[outAt] ?? null;
+    const back = outAt < 0 ? null : (facts[of("part_in", outAt)] ?? null);
+    const state = out?.body["state"];
+    const wanted = state === "missing" || state === "fewer" || state === "more" || !out ? item.count : Number(out.body["count"]);
+    const settled = state === "stuck_and_left" || (back !== null && back.body["count"] === wanted);
+    return { item, out, back, wanted, settled };
+  });
+}
+
+/** What goes in next: the last one out that is not back yet. */
+export function nextIn(places: readonly Place[]): Place | null {
+  return places.findLast((place) => place.out !== null && !place.settled) ?? null;
+}
+
+/** How many came out, to start the count from, when a place is found like this. */
+export function usualCount(item: TrayItem, state: string): number {
+  if (state === "missing" || state === "stuck_and_left") return 0;
+  if (state === "fewer") return Math.max(0, item.count - 1);
+  return state === "more" ? item.count + 1 : item.count;
+}

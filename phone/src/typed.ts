@@ -1,0 +1,28 @@
+/** What people type, made into the texts that facts hold. `null` means that it is not right yet. */
+
+/** A decimal as typed, comma or point: "1482,5" becomes "1482.5". */
+export function decimal(text: string, digits: number): string | null {
+  const found = /^(\d{1,6})(?:[.,](\d*))?$/.exec(text.trim().replace(/[\s\u00a0\u202f]/g, ""));
+  if (!found) return null;
+  const whole = String(Number(found[1]));
+  const part = found[2] ?? "";
+  if (part.length > digits) return null;
+  return part === "" ? whole : `${whole}.${part}`;
+}
+
+/** A whole number as typed, or null. */
+export function whole(text: string): number | null {
+  const bare = text.trim();
+  return /^\d{1,9}$/.test(bare) ? Number(bare) : null;
+}
+
+/** What is printed on a part or a bottle: up to 40 characters, blanks at the ends gone. */
+export function mark(text: string): string | null {
+  const bare = text.trim().replace(/\s+/g, " ");
+  return bare.length >= 1 && bare.length <= 40 ? bare : null;
+}
+
+/** A stepped value as text, without the noise of binary fractions: 2.4 and not 2.4000000000000004. */
+export function stepped(value: number, by: number, digits: number, low: number, high: number): string {
+  return Math.min(high, Math.max(low, value + by)).toFixed(digits);
+}

@@ -1,0 +1,29 @@
+import { secondsLeft } from "./moment";
+import { work } from "./work.svelte";
+
+/** A wait of a screen. Its start is kept, not what is left: it goes on while the phone is off. */
+export class Waiting {
+  private now = $state(Date.now());
+  started = $state<number | null>(null);
+  /** What is left [s]; null before it has begun. */
+  left = $derived.by(() => (this.started === null ? null : secondsLeft(this.started, this.minutes, this.now)));
+  readonly minutes: number;
+  private readonly name: string;
+
+  constructor(name: string, minutes: number) {
+    this.name = name;
+    this.minutes = minutes;
+    this.started = work.note<number>(name);
+    $effect(() => {
+      if (this.left === null || this.left === 0) return;
+      const timer = setTimeout(() => (this.now = Date.now()), 1000);
+      return () => clearTimeout(timer);
+    });
+  }
+
+  async start(): Promise<void> {
+    this.now = Date.now();
+    this.started = this.now;
+    await work.setNote(this.name, this.started);
+  }
+}

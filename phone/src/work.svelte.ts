@@ -1,0 +1,358 @@
+import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
+import { Api, type CardAnswer, type FinishAnswer, type LevelAnswer, type Me, type MeterAnswer } from "./api";
+import type { Card, Screen } from "./card";
+import { sha256 } from "./digest";
+import { canonical, effective, type Fact } from "./fact";
+import { momentText, offsetAt } from "./moment";
+import { openStore } from "./outbox/idb";
+import type { Entry, Why } from "./outbox/queue";
+import { Sender } from "./outbox/send";
+import type { Attachment, Store } from "./outbox/store";
+import { evaluate } from "./gates";
+import { factsOf, progress, resumeAt } from "./progress";
+import { uuid7 } from "./uuid7";
+import { fill, type Word } from "./words";
+
+type BodyOf<K extends Kind> = FactOf[K]["body"];
+
+/** A fact still to be given its number: its kind and body. */
+export type New = { [K in Kind]: { kind: K; body: BodyOf<K> } }[Kind];
+
+/** What the card is kept as, so that it opens again where the server gives none. */
+interface Kept {
+  answer: CardAnswer;
+  facts: Fact[];
+}
+
+export type Aside =
+  | { what: "leave_out"; screen: Screen }
+  | { what: "gate"; key: string; says: string }
+  | { what: "finding" }
+  | { what: "steps" }
+  | { what: "outbox" };
+
+const AGAIN_MS = 3000;
+// 231 cubic inches, exactly.
+const LITRES_PER_GALLON = 3.785411784;
+
+/** The work on one job: the card, its facts, where the hand is, and what still waits to be sent. */
+class Work {
+  card = $state.raw<Card | null>(null);
+  meterShown = $state.raw<{ shown_h: number; at: string | null } | null>(null);
+  place = $state(0);
+  /** Grows whenever another screen is entered; what hangs on it starts afresh. */
+  turn = $state(0);
+  busy = $state(false);
+  said = $state("");
+  waiting = $state.raw<{ facts: number; attachments: number }>({ facts: 0, attachments: 0 });
+  parked = $state.raw<{ text: string; why: string }[]>([]);
+  stays = $state.raw<Why | null>(null);
+  /** What lies over the step for a while. */
+  aside = $state.raw<Aside | null>(null);
+
+  private recorded = $state.raw<Fact[]>([]);
+  facts = $derived(effective(this.recorded));
+  progress = $derived(this.card ? progress(this.card, this.facts) : { done: 0, total: 0 });
+  screen = $derived(this.card?.screens[this.place] ?? null);
+
+  readonly api = new Api();
+  private store!: Store;
+  private sender!: Sender;
+  private me!: Me;
+  private job = "";
+  private answer!: CardAnswer;
+  private notes: Record<string, unknown> = {};
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private readonly pictures = new Map<string, string>();
+
+  /** Open the card of a job: from the server, else as it was kept. Resolves when there is something to show. */
+  async open(job: string, csrf: string): Promise<void> {
+    this.job = job;
+    this.api.csrf = csrf;
+    this.store = await openStore();
+    this.sender = new Sender(this.store, this.api);
+    const persisted = await navigator.storage?.persist?.().catch(() => false);
+    void persisted;
+    const waiting = (await this.store.line()).filter((entry) => entry.job === job).map(factOf);
+    for (;;) {
+      const kept = await this.store.kept<Kept>(`card ${job}`);
+      const [me, answer] = await Promise.all([this.api.me(), this.api.card(job)]);
+      const known = me ?? (await this.store.kept<Me>("me"));
+      const shown = answer ?? kept?.answer;
+      if (known && shown) {
+        this.me = known;
+        this.api.csrf = known.csrf || csrf;
+        if (me) await this.store.keep("me", me);
+        this.recorded = once([...(answer ? answer.facts : (kept?.facts ?? [])), ...waiting]);
+        this.answer = shown;
+        break;
+      }
+      await new Promise((done) => setTimeout(done, AGAIN_MS));
+    }
+    this.notes = (await this.store.kept<Record<string, unknown>>(`notes ${job}`)) ?? {};
+    const meter = this.answer.state?.meter;
+    this.meterShown = typeof meter?.shown_h === "number" ? { shown_h: meter.shown_h, at: meter.at } : null;
+    this.card = this.answer.card;
+    this.place = resumeAt(this.card, this.facts, this.note<string>("place"));
+    await this.keepCard();
+    await this.count();
+    this.kick();
+    addEventListener("online", () => this.kick());
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.kick());
+  }
+
+  t(word: Word, values: Record<string, string | number> = {}): string {
+    return fill(this.card?.words[word] ?? word, values);
+  }
+
+  get units(): "metric" | "us" {
+    return this.card?.units ?? "metric";
+  }
+
+  /** The unit that volumes are typed in, and how it is written. */
+  get volume(): { unit: "l" | "gal"; symbol: string } {
+    return this.units === "us" ? { unit: "gal", symbol: this.t("unit_gal") } : { unit: "l", symbol: this.t("unit_l") };
+  }
+
+  get temperature(): { unit: "c" | "f"; symbol: string } {
+    return this.units === "us" ? { unit: "f", symbol: this.t("unit_f") } : { unit: "c", symbol: this.t("unit_c") };
+  }
+
+  taskName(screen: Screen): string {
+    return this.card?.tasks.find((task) => task.key === screen.task)?.name ?? "";
+  }
+
+  reasonSays(key: unknown): string {
+    return this.card?.reasons.find((reason) => reason.key === key)?.says ?? String(key);
+  }
+
+  /** Litres as the card has them, in the reader's unit. */
+  litres(litres: number): string {
+    const { unit, symbol } = this.volume;
+    return `${(unit === "gal" ? litres / LITRES_PER_GALLON : litres).toFixed(1)} ${symbol}`;
+  }
+
+  /** The minutes since the latest wait of this job began, to start a question from. */
+  minutesSinceWait(): string | null {
+    const starts = Object.entries(this.notes).flatMap(([name, value]) => (name.startsWith("wait ") && typeof value === "number" ? [value] : []));
+    return starts.length === 0 ? null : String(Math.min(999, Math.floor((Date.now() - Math.max(...starts)) / 60_000)));
+  }
+
+  hasStep(step: string): boolean {
+    return this.card?.screens.some((screen) => screen.step === step || screen.key === step) ?? false;
+  }
+
+  askLevel(request: object): Promise<LevelAnswer | { refused: string } | null> {
+    return this.api.level(this.job, request);
+  }
+
+  askFinish(): Promise<FinishAnswer | null> {
+    return this.api.finish(this.job);
+  }
+
+  /** Ask the server what it thinks of a reading; with no answer in time the card goes on without. */
+  askMeter(reading: string): Promise<MeterAnswer | null> {
+    return this.api.meter(this.job, reading);
+  }
+
+  // where the hand is
+
+  async goTo(place: number): Promise<void> {
+    const last = (this.card?.screens.length ?? 1) - 1;
+    this.place = Math.min(last, Math.max(0, place));
+    this.aside = null;
+    this.turn += 1;
+    scrollTo(0, 0);
+    await this.setNote("place", this.screen?.key ?? null);
+  }
+
+  async goToStep(step: string): Promise<void> {
+    const place = this.card?.screens.findIndex((screen) => screen.step === step || screen.key === step) ?? -1;
+    if (place >= 0) await this.goTo(place);
+  }
+
+  /** What a screen keeps for itself while it is being filled in: it outlives an interruption. */
+  note<T>(name: string): T | null {
+    return (this.notes[name] as T | undefined) ?? null;
+  }
+
+  async setNote(name: string, value: unknown): Promise<void> {
+    this.notes = { ...this.notes, [name]: value };
+    if (value === null) delete this.notes[name];
+    await this.store.keep(`notes ${this.job}`, $state.snapshot(this.notes));
+  }
+
+  // recording
+
+  /** Do one thing at a time: a second tap while the first is being recorded does nothing. */
+  async act(action: () => Promise<void>): Promise<void> {
+    if (this.busy) return;
+    this.busy = true;
+    this.said = "";
+    try {
+      await action();
+    } catch (fault) {
+      this.said = this.t("record_failed", { why: fault instanceof Error ? fault.message : String(fault) });
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  /** Record facts of this job at one moment; they are on the disk when this resolves. */
+  async record(...news: New[]): Promise<void> {
+    const now = Date.now();
+    const at = momentText(now, offsetAt(now));
+    const made: Fact[] = [];
+    await this.store.record(
+      this.me.device.next_number,
+      news.map(({ kind, body }) => (number) => {
+        const fact = this.make(kind, body as unknown as Record<string, unknown>, at, now, number);
+        made.push(fact);
+        return { id: fact.id, text: canonical(fact), job: this.job, parked: null };
+      }),
+    );
+    this.recorded = [...this.recorded, ...made];
+    await this.keepCard();
+    await this.count();
+    this.kick();
+  }
+
+  private make(kind: Kind, body: Record<string, unknown>, at: string, now: number, number: number): Fact {
+    return {
+      id: uuid7(now, crypto.getRandomValues(new Uint8Array(10))),
+      kind,
+      version: VERSIONS[kind],
+      subject: { type: "machine", id: this.card!.machine.id },
+      job: this.job,
+      at,
+      recorded: at,
+      device: this.me.device.id,
+      number,
+      person: this.me.person.id,
+      app: this.me.app,
+      body,
+    };
+  }
+
+  /** Record what a screen records; where that alone does not make it done, record the step as done too. Then go on. */
+  async finish(screen: Screen, ...news: New[]): Promise<void> {
+    if (news.length > 0) await this.record(...news);
+    if (!evaluate(screen.done_when, this.facts).met) {
+      await this.record({ kind: "step_done", body: { step: screen.step } });
+    }
+    await this.goTo(this.place + 1);
+  }
+
+  /** The last things that were recorded here at one moment, and may be taken back. */
+  lastBatch = $derived.by((): Fact[] => {
+    const own = this.facts.filter((fact) => fact.kind !== "job_opened" && fact.device === this.me.device.id);
+    const last = own.at(-1);
+    return last && last.kind !== "job_closed" ? own.filter((fact) => fact.at === last.at) : [];
+  });
+
+  /** Take back: each fact is withdrawn by another, and the screen that recorded it is shown again. */
+  async takeBack(facts: readonly Fact[]): Promise<void> {
+    if (facts.length === 0) return;
+    const place = this.card?.screens.findIndex((screen) => factsOf(screen, facts).length > 0) ?? -1;
+    await this.record(
+      ...facts.map((fact): New => ({ kind: "correction", body: { of: fact.id, action: "withdraw", reason: "undo" } })),
+    );
+    await this.goTo(place >= 0 ? place : this.place);
+    this.said = this.t("undone");
+  }
+
+  /** Keep bytes that facts name, and return the name. */
+  async attach(type: Attachment["type"], bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+    const sha = await sha256(bytes);
+    await this.store.attach({ sha, type, bytes, parked: null });
+    if (type === "image/jpeg") this.pictures.set(sha, URL.createObjectURL(new Blob([bytes], { type })));
+    await this.count();
+    return sha;
+  }
+
+  /** Keep a text that a fact names, or nothing where nothing was written. */
+  async attachText(text: string): Promise<string | undefined> {
+    const bare = text.trim();
+    return bare ? this.attach("text/plain; charset=utf-8", new TextEncoder().encode(bare)) : undefined;
+  }
+
+  /** Where a photo is to be seen: here while it is fresh, else at the server. */
+  pictureAt(sha: string): string {
+    return this.pictures.get(sha) ?? `/api/attachments/${sha}`;
+  }
+
+  /**
+   * Close the job: the closing fact names every fact of the job with its text's hash. The server has them all by then
+   * and says which they are; what was recorded a moment ago and is still in line is added from here.
+   */
+  async closeJob(): Promise<void> {
+    await this.send();
+    const answer = await this.api.finish(this.job);
+    if (!answer) throw new Error(this.t("finish_no_answer"));
+    const line = (await this.store.line()).filter((entry) => entry.job === this.job && entry.parked === null);
+    const own = await Promise.all(line.map(async (entry): Promise<[string, string]> => [entry.id, await sha256(entry.text)]));
+    const facts = [...new Map([...answer.facts, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
+    await this.record({ kind: "job_closed", body: { facts } });
+    await this.send();
+  }
+
+  // sending
+
+  /** Send now what waits, without being waited for. */
+  kick(): void {
+    clearTimeout(this.timer);
+    void this.send();
+  }
+
+  async send(): Promise<void> {
+    const round = await this.sender.flush();
+    this.stays = round.stays;
+    await this.count();
+    if (round.stays === "sign_in") await this.renew();
+    clearTimeout(this.timer);
+    const again = round.againS ?? (this.waiting.facts > 0 ? 1 : null);
+    if (again !== null) this.timer = setTimeout(() => void this.send(), again * 1000);
+  }
+
+  async offerAgain(): Promise<void> {
+    await this.store.unpark();
+    await this.count();
+    this.kick();
+  }
+
+  /** After a new sign-in the page's token is an old one. */
+  private async renew(): Promise<void> {
+    const me = await this.api.me();
+    if (me) {
+      this.me = me;
+      this.api.csrf = me.csrf;
+      await this.store.keep("me", me);
+    }
+  }
+
+  private async count(): Promise<void> {
+    const [line, attachments] = await Promise.all([this.store.line(), this.store.attachments()]);
+    this.waiting = {
+      facts: line.filter((entry) => entry.parked === null).length,
+      attachments: attachments.filter((one) => one.parked === null).length,
+    };
+    this.parked = [
+      ...line.flatMap((entry) => (entry.parked === null ? [] : [{ text: factOf(entry).kind, why: entry.parked }])),
+      ...attachments.flatMap((one) => (one.parked === null ? [] : [{ text: one.type, why: one.parked }])),
+    ];
+  }
+
+  private keepCard(): Promise<void> {
+    return this.store.keep(`card ${this.job}`, { answer: this.answer, facts: this.recorded } satisfies Kept);
+  }
+}
+
+function factOf(entry: Entry): Fact {
+  return JSON.parse(entry.text) as Fact;
+}
+
+function once(facts: readonly Fact[]): Fact[] {
+  return [...new Map(facts.map((fact) => [fact.id, fact])).values()];
+}
+
+export const work = new Work();
