@@ -7,11 +7,9 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 import subprocess
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,7 +17,7 @@ import pytest
 from django.test import override_settings
 
 from coldmark.records.folder import demo_mark, prepare
-from tests.support.server import COLDMARK, Server
+from tests.support.server import COLDMARK, DemoServer, Server
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -73,24 +71,14 @@ def demo_house(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return template.folder
 
 
-@dataclass(frozen=True)
-class DemoServer:
-    """A server on a copy of the demo, and the demo's sign-in."""
-
-    server: Server
-    name: str
-    password: str
-
-
 @pytest.fixture
 def demo_server(demo_house: Path, tmp_path: Path) -> Iterator[DemoServer]:
     """A server on a fresh copy of the demo."""
     folder = tmp_path / "demo-house"
     shutil.copytree(demo_house, folder)
-    sign_in = json.loads(demo_mark(folder).read_text(encoding="utf-8"))
     served = Server(folder)
     try:
-        yield DemoServer(served.start(), sign_in["name"], sign_in["password"])
+        yield DemoServer.of(served.start())
     finally:
         served.kill()
 

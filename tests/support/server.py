@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import json
 import os
 import signal
 import socket
@@ -12,7 +13,10 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
+
+from coldmark.records.folder import demo_mark
 
 COLDMARK = (sys.executable, "-m", "coldmark.cli")
 STARTS_WITHIN_S = 30.0
@@ -107,6 +111,21 @@ class Server:
             os.killpg(self._process.pid, signal.SIGKILL)
             self._process.wait()
             self._process = None
+
+
+@dataclass(frozen=True)
+class DemoServer:
+    """A server on the loaded demo, and the demo's sign-in."""
+
+    server: Server
+    name: str
+    password: str
+
+    @classmethod
+    def of(cls, server: Server) -> DemoServer:
+        """The server with the sign-in that loading the demo left in its folder."""
+        sign_in = json.loads(demo_mark(server.folder).read_text(encoding="utf-8"))
+        return cls(server, sign_in["name"], sign_in["password"])
 
 
 def free_port() -> int:

@@ -1,0 +1,175 @@
+"""Every screen and every page of paper as a picture, each looked at by code; run by ``script/pictures FOLDER``.
+
+The demo is served and walked from its first page along its own links, one page of each kind (addresses that differ in
+an id alone are one kind), so that a new page is pictured without being listed anywhere. The card is walked step by
+step.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import urljoin, urlsplit
+
+import pypdfium2
+
+from tests.support.chromium import chromium, launched
+from tests.support.looks import page_faults, picture_faults, sheet_faults
+from tests.support.server import COLDMARK, DemoServer, Server
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+WIDTHS = ((360, 740), (1440, 900))
+PAPER_DPI = 100
+MARGIN_MM = 5
+_ID = re.compile(r"/(?:[0-9a-f]{8}-[0-9a-f-]{27}|[0-9a-f]{32,64}|\d+)(?=[/.])")
+_NOT_PAGES = (".ics", ".json", ".toml", "/sign-out/")
+
+
+@dataclass
+class Walk:
+    """The pictures taken so far and what is wrong with them."""
+
+    folder: Path
+    taken: int = 0
+    faults: list[str] = field(default_factory=list)
+
+    def keep(self, name: str, png: bytes, faults: list[str]) -> None:
+        """Write the picture and note its faults."""
+        (self.folder / f"{name}.png").write_bytes(png)
+        self.taken += 1
+        self.faults += [f"{name}: {fault}" for fault in (*picture_faults(png), *faults)]
+
+
+def kind_of(path: str) -> str:
+    """A page's kind: its path with ``ID`` for every id.
+
+    >>> kind_of("/jobs/01937b5e-7c1a-7d3e-8f00-0123456789ab/kit/?units=us"), kind_of("/machines/12/")
+    ('/jobs/ID/kit/', '/machines/ID/')
+    """
+    return _ID.sub("/ID", urlsplit(path).path)
+
+
+def name_of(kind: str) -> str:
+    """A file name for a kind of page.
+
+    >>> name_of("/"), name_of("/jobs/ID/report.pdf")
+    ('today', 'jobs-ID-report')
+    """
+    return kind.strip("/").removesuffix(".pdf").replace("/", "-") or "today"
+
+
+def sign_in(page: Page, name: str, password: str) -> None:
+    """Sign in as a person does."""
+    page.goto("/sign-in/")
+    page.locator("input:not([type=hidden]):not([type=password])").first.fill(name)
+    page.locator("input[type=password]").fill(password)
+    page.locator("form:has(input[type=password]) [type=submit]").click()
+    page.wait_for_url(lambda url: "/sign-in/" not in url)
+
+
+def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
+    """Picture one page of each kind from the first page on; return the papers met, by kind."""
+    seen: dict[str, str] = {"/": "/"}
+    papers: dict[str, str] = {}
+    waiting = ["/"]
+    while waiting:
+        path = waiting.pop(0)
+        page.goto(path, wait_until="networkidle")
+        picture(page, walk, f"{name_of(kind_of(path))}-{width}")
+        for link in page.eval_on_selector_all("a[href]", "links => links.map(link => link.getAttribute('href'))"):
+            target = urljoin(page.url, link)
+            kind = kind_of(target)
+            if urlsplit(target).netloc != urlsplit(page.url).netloc or kind.endswith(_NOT_PAGES):
+                continue
+            if kind.endswith(".pdf"):
+                papers.setdefault(kind, target)
+            elif kind not in seen:
+                seen[kind] = target
+                waiting.append(target)
+        if kind_of(path).endswith("/card/"):
+            walk_card(page, walk, width)
+    return papers
+
+
+def walk_card(page: Page, walk: Walk, width: int) -> None:
+    """Picture the card's steps, one after the other, by the links of its list of steps."""
+    steps = page.locator("[data-step]")
+    for number in range(steps.count()):
+        steps.nth(number).click()
+        picture(page, walk, f"card-{number + 1:02d}-{width}")
+
+
+def picture(page: Page, walk: Walk, name: str) -> None:
+    """Take one picture of the whole page as it stands."""
+    walk.keep(name, page.screenshot(full_page=True), page_faults(page))
+
+
+def picture_papers(page: Page, walk: Walk, papers: dict[str, str]) -> None:
+    """Picture every page of every paper."""
+    for kind, address in papers.items():
+        answer = page.request.get(address)
+        if answer.status != 200:
+            walk.faults.append(f"{kind}: answered {answer.status}")
+            continue
+        with pypdfium2.PdfDocument(answer.body()) as document:
+            for number, sheet in enumerate(document):
+                image = sheet.render(scale=PAPER_DPI / 72).to_pil()
+                name = f"{name_of(kind)}-page{number + 1}"
+                image.save(walk.folder / f"{name}.png")
+                walk.taken += 1
+                faults = sheet_faults(image, margin_px=round(MARGIN_MM / 25.4 * PAPER_DPI))
+                walk.faults += [f"{name}: {fault}" for fault in faults]
+
+
+@contextmanager
+def demo() -> Iterator[DemoServer]:
+    """The demo, loaded and served for as long as it is needed."""
+    with tempfile.TemporaryDirectory(prefix="coldmark-pictures-") as folder:
+        server = Server(Path(folder) / "house")
+        subprocess.run([*COLDMARK, "demo", "--if-empty"], env=server.environment(), check=True)
+        try:
+            yield DemoServer.of(server.start())
+        finally:
+            server.kill()
+
+
+def take_all(browser: Browser, served: DemoServer, walk: Walk) -> None:
+    """Walk the demo at every width, then its papers."""
+    for width, height in WIDTHS:
+        context = browser.new_context(base_url=served.server.url, viewport={"width": width, "height": height})
+        page = context.new_page()
+        page.goto("/sign-in/")
+        picture(page, walk, f"sign-in-{width}")
+        sign_in(page, served.name, served.password)
+        papers = walk_pages(page, walk, width)
+        if width == WIDTHS[0][0]:
+            picture_papers(page, walk, papers)
+        context.close()
+
+
+def main() -> int:
+    """Take all pictures into the folder of the first argument; 1 when something is wrong with one."""
+    found = chromium()
+    if found is None:
+        sys.exit("script/pictures needs a Chromium: apt-get install -y chromium, or name one in COLDMARK_CHROMIUM")
+    walk = Walk(Path(sys.argv[1]))
+    walk.folder.mkdir(parents=True, exist_ok=True)
+    with demo() as served, launched(found) as browser:
+        take_all(browser, served, walk)
+    for fault in walk.faults:
+        print(fault)
+    print(f"{walk.taken} pictures in {walk.folder}, {len(walk.faults)} faults")
+    return 1 if walk.faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
