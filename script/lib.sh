@@ -7,6 +7,7 @@ set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 
 UV_VERSION=0.13.9
+export npm_config_update_notifier=false npm_config_audit=false npm_config_fund=false
 export UV_PYTHON_DOWNLOADS=never UV_PROJECT_ENVIRONMENT="$PWD/.venv" UV_LINK_MODE=copy PYTHONUNBUFFERED=1
 
 # Trust what the machine trusts (a firm's own authority, say) where it keeps such a list.
@@ -64,7 +65,7 @@ need_node() {
   fi
   local lock=phone/node_modules/.coldmark-lock
   if ! cmp -s phone/package-lock.json "$lock"; then
-    (cd phone && npm ci --no-audit --no-fund --loglevel=error >&2)
+    (cd phone && npm ci --loglevel=error >&2)
     cp phone/package-lock.json "$lock"
   fi
 }
