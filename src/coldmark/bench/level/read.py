@@ -113,8 +113,12 @@ def _state(setting: Setting, found: _Found, mark: ColdMark | None) -> State:
     if mark is not None:
         if check > max(mark.highest.value, mark.mark.value) + setting.resolution:
             return "high"
-        lowest = None if mark.lowest is None or mark.crosses else mark.lowest.value
-        if (lowest is not None and check < lowest) or (found.at_marks is not None and found.at_marks < 0):
+        if not mark.crosses:
+            # Where no coldest start is told, this one is the coldest: the oil must stand over the lower mark now.
+            lowest = 0.0 if mark.lowest is None else mark.lowest.value
+            if check < lowest:
+                return "low"
+        if found.at_marks is not None and found.at_marks < 0:
             return "low"
         # The middle is preferred where the marks hold, but never beyond what the hot oil leaves.
         if found.at_marks is not None and found.at_marks < _MIDDLE and check < mark.mark.value - setting.resolution:
@@ -206,12 +210,12 @@ def _judged(
     found = [(_find(setting, low), _find(setting, high)) for low, high in ends]
     mark = mark_of(setting, case, ends)
     state = _state(setting, central, mark)
-    add_l = _ranged(central, found, "add_l")
+    add_l = None if state == "right" else _ranged(central, found, "add_l")
     glass_off_l = None if in_check else _ranged(central, found, "glass_off_l")
     said = (
         plain_said(setting, state, mark, add_l, central.at_marks, central.after, central.check)
         if in_check
-        else elsewhere_said(add_l, glass_off_l)
+        else elsewhere_said(state, add_l, glass_off_l)
     )
     return LevelVerdict(
         state=state,

@@ -85,7 +85,7 @@ def _by_marks_alone(setting: Setting, state: State, add_l: Range | None, check: 
     return Said("level.between_marks"), why
 
 
-def elsewhere_said(add_l: Range | None, glass_off_l: Range | None) -> tuple[Said, Said]:
+def elsewhere_said(state: State, add_l: Range | None, glass_off_l: Range | None) -> tuple[Said, Said]:
     """Return the sentences of a reading in another posture, where the machine cannot be moved."""
     if glass_off_l is None:
         second = Said("level.elsewhere.unknown")
@@ -93,6 +93,8 @@ def elsewhere_said(add_l: Range | None, glass_off_l: Range | None) -> tuple[Said
         second = Said("level.elsewhere.less", {"off_l": -glass_off_l.value})
     else:
         second = Said("level.elsewhere.more", {"off_l": glass_off_l.value})
+    if state == "right":
+        return Said("level.elsewhere.right"), second
     if add_l is None:
         return Said("level.elsewhere.direction"), second
     if add_l.low > 0:

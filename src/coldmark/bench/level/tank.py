@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from coldmark.bench.errors import Contradiction, OutOfRange, require_between
@@ -84,15 +83,25 @@ def volume_l(shape: Shape, height_mm: float) -> float:
     return _segment_mm2(shape.diameter_mm, height_mm) * shape.length_mm / _MM3_PER_L
 
 
-def _bisect(function: Callable[[float], float], wanted: float, low: float, high: float) -> float:
-    """Find where a rising function reaches ``wanted``, by halving; 60 halvings are finer than a float can say."""
+def _lying_mm(shape: Lying, filled_l: float) -> float:
+    """Height in a lying cylinder: Newton's steps by the chord's width, halving where a step would leave the bracket."""
+    wanted = filled_l * _MM3_PER_L / shape.length_mm
+    low, high = 0.0, shape.diameter_mm
+    height = shape.diameter_mm / 2
     for _ in range(60):
-        middle = (low + high) / 2
-        if function(middle) < wanted:
-            low = middle
+        over = _segment_mm2(shape.diameter_mm, height) - wanted
+        if over > 0:
+            high = height
         else:
-            high = middle
-    return (low + high) / 2
+            low = height
+        chord = 2.0 * math.sqrt(height * (shape.diameter_mm - height))
+        closer = height - over / chord if chord > 0 else low
+        if not low < closer < high:
+            closer = (low + high) / 2
+        if abs(closer - height) < 1e-9:
+            return closer
+        height = closer
+    return height
 
 
 def height_mm(shape: Shape, filled_l: float) -> float:
@@ -119,7 +128,7 @@ def height_mm(shape: Shape, filled_l: float) -> float:
         When the tank holds less, or the table begins with more.
 
     Source
-        Geometry; table and box by straight lines, the lying cylinder by halving an interval.
+        Geometry; table and box by straight lines, the lying cylinder by Newton's method.
 
     Examples
     --------
@@ -134,7 +143,7 @@ def height_mm(shape: Shape, filled_l: float) -> float:
     if isinstance(shape, Lying):
         full = volume_l(shape, shape.diameter_mm)
         require_between("filled_l", filled_l, 0.0, full, "the full tank")
-        return _bisect(lambda height: volume_l(shape, height), filled_l, 0.0, shape.diameter_mm)
+        return _lying_mm(shape, filled_l)
     if filled_l < 0:
         raise OutOfRange(name="filled_l", value=filled_l, low=0.0, high=math.inf, source=_SOURCE_SHAPE)
     return filled_l / volume_l(shape, 1.0)

@@ -45,9 +45,10 @@ class LevelVerdict:
 
     ``check`` is what it would read in the check posture now, ``at_marks`` where it stands there at the temperature
     ``marks_c`` by which it is judged, ``hot`` and ``coldest`` where it stands hot and on the coldest start. ``add_l``
-    is to be added (negative: drained off) to reach ``cold_mark``; ``at_least_l`` stands in for it where the glass
-    shows nothing but *more than it can show* or *no oil*. ``move_first`` is the check posture's key. ``glass_off`` is
-    how much higher the glass stands in this posture than in the check posture, ``glass_off_l`` the same in litres.
+    is to be added (negative: drained off) to reach ``cold_mark``, ``None`` where nothing is; ``at_least_l`` stands in
+    for it where the glass shows nothing but *no oil*, or *more than it can show*. ``move_first`` is the check posture's
+    key. ``glass_off`` is how much higher the glass stands in this posture than in the check posture, ``glass_off_l``
+    the same in litres.
     """
 
     state: State
