@@ -246,8 +246,8 @@ class Posture:
 class System:
     """Everything that decides where the oil stands. ``system_l`` is all the oil, at the marks' middle [L].
 
-    ``origins`` says where a figure comes from (*manual*, *measured*, *assumed*), by its place below the system:
-    ``tank.between_marks_l``, ``cylinders.boom.rod_mm``, ``hot_c``; and for a whole table: ``tank``.
+    ``origins`` says where a figure comes from (*manual*, *measured*, *assumed*, *learned*): by its own name for the
+    system, tank and gauge (``between_marks_l``, ``hot_c``), and ``cylinders.boom`` for all of a cylinder's.
     """
 
     tank: Tank

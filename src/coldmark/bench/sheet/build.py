@@ -59,20 +59,19 @@ def _shape(values: Values | None) -> Table | Upright | UprightRound | Lying | No
             return Table(tuple((row["height_mm"], row["volume_l"]) for row in values["rows"]))
 
 
-def _origins(values: Values, at: str = "") -> dict[str, str]:
-    """Return where each figure below a table comes from: every table, and every key that the sheet gives."""
-    own = str(values["origin"])
-    found = {at: own} if at else {}
-    for name, value in values.items():
-        here = f"{at}.{name}" if at else name
-        if isinstance(value, Mapping) and "origin" in value:
-            found |= _origins(value, here)
-        elif isinstance(value, Mapping):
-            for key, inner in value.items():
-                if isinstance(inner, Mapping):
-                    found |= _origins(inner, f"{here}.{key}")
-        elif name != "origin" and value is not None:
-            found[here] = own
+def _origins(values: Values) -> dict[str, str]:
+    """Return where each figure given for the system, tank and gauge comes from; one for each cylinder and the like."""
+    found: dict[str, str] = {}
+    for table in (values, values["tank"], values["gauge"]):
+        found |= {
+            name: table["origin"]
+            for name, value in table.items()
+            if name != "origin" and value is not None and not isinstance(value, Mapping)
+        }
+    if values["tank"]["shape"] is not None:
+        found["shape"] = values["tank"]["shape"]["origin"]
+    for group in ("cylinders", "accumulators", "postures"):
+        found |= {f"{group}.{key}": one["origin"] for key, one in values[group].items()}
     return found
 
 
