@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from coldmark.bench import level, words
@@ -287,3 +289,22 @@ def test_a_verdict_asks_the_oil_only_a_few_times() -> None:
     counting = Counting()
     level.read(excavator(above_upper_l=3.0, below_lower_l=5.0), 0.3, 5, "check", oil=counting, **SUREST)  # type: ignore[arg-type]
     assert counting.asked <= 12
+
+
+def test_the_worked_example_in_the_docs_is_what_comes_out() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "how" / "level.md").read_text(encoding="utf-8")
+    example = page[page.index("## A worked example") : page.index("## Limits")]
+    verdict = level.read(excavator(), 0.13, 5, "check", oil=OIL)
+    plastic = level.read(excavator(material="plastic"), 0.13, 5, "check", oil=OIL)
+    assert verdict.hot is not None
+    assert verdict.cold_mark is not None
+    assert plastic.cold_mark is not None
+    assert plastic.add_l is not None
+    assert f"| hot, reading | (14.40 / 1.00137 − 13) / 4 | {verdict.hot.value:.2f} |" in example
+    assert f"| cold mark | the same backwards from 0.97 hot | {verdict.cold_mark.mark.value:.2f} |" in example
+    assert f"*{' '.join(level.says(verdict))}*" in example
+    assert f"the cold mark is at {plastic.cold_mark.mark.value:.2f} and {plastic.add_l.value:.1f} L" in example.replace(
+        "\n", " "
+    )
+    mass = next(step for step in verdict.working.steps if step.what == "level.step.mass")
+    assert f"| {float(mass.result):.2f} kg |" in example
