@@ -21,6 +21,7 @@ from coldmark.bench.clocks.model import (
     Usage,
 )
 from coldmark.bench.clocks.months import add_months
+from coldmark.bench.clocks.usage import hours_at_ms, trusted, usage_of, why_doubt
 
 __all__ = [
     "Breaker",
@@ -42,11 +43,15 @@ __all__ = [
     "breaker_share",
     "due",
     "hours_at",
+    "hours_at_ms",
     "interval_h",
     "last_of",
     "meter_doubt",
     "next_line_h",
     "stands_for_h",
     "start_of",
+    "trusted",
     "usage",
+    "usage_of",
+    "why_doubt",
 ]

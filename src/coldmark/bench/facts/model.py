@@ -17,8 +17,8 @@ class Fact:
     """One fact as it was recorded, its body brought to the present version of its kind.
 
     ``version`` is the version in which it was written and ``text`` its canonical text, both unchanged. ``known`` is
-    false for a kind or version that this program does not know: such a fact is kept as it is and flagged. ``at_ms``
-    and ``recorded_ms`` are the two moments in milliseconds since 1970-01-01 UTC.
+    false for a kind or version that this program does not know, or a stored body that it cannot read: such a fact is
+    kept as it is and flagged. ``at_ms`` and ``recorded_ms`` are the two moments in milliseconds since 1970-01-01 UTC.
     """
 
     id: str

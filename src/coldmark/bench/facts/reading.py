@@ -40,7 +40,8 @@ def parse(text: str, *, stored: bool = False) -> Fact:
     text
         Compact JSON as its recorder wrote it.
     stored
-        The text went through here when it was accepted: whether it is compact JSON is not looked at again.
+        The text went through here when it was accepted: whether it is compact JSON is not looked at again, and a
+        body that no longer reads gives a fact with ``known`` false instead of a refusal, so that nothing is lost.
 
     Returns
     -------
@@ -78,7 +79,7 @@ def parse(text: str, *, stored: bool = False) -> Fact:
     # Writing it again must give the very same text: that catches blanks, doubled keys and odd escapes at once.
     if not stored and _compact(message) != text:
         raise refuse("text", text, "compact JSON: no blanks, no key twice, characters unescaped where JSON allows it")
-    return _fact(message, text)
+    return _fact(message, text, stored)
 
 
 def make(
@@ -235,7 +236,7 @@ def _checks(name: str, version: int) -> dict[str, tuple[Check, bool]]:
     return {field: (check_field(told), told.optional) for field, told in kind.fields.items()}
 
 
-def _fact(message: dict[str, Any], text: str) -> Fact:
+def _fact(message: dict[str, Any], text: str, stored: bool) -> Fact:
     if message.keys() != _ENVELOPE_KEYS:
         _refuse_envelope(message)
     kind, version, subject, job, body = (message[name] for name in ("kind", "version", "subject", "job", "body"))
@@ -245,8 +246,13 @@ def _fact(message: dict[str, Any], text: str) -> Fact:
         if version > known.version:
             known = None
         else:
-            _check_subject(known, subject["type"], job)
-            body = check_body(kind, version, body)
+            try:
+                _check_subject(known, subject["type"], job)
+                body = check_body(kind, version, body)
+            except Refused:
+                if not stored:
+                    raise
+                known = None
     at, recorded = message["at"], message["recorded"]
     at_ms = moment_ms("at", at)
     return Fact(

@@ -67,6 +67,33 @@ MESSAGES: dict[str, str] = {
     "top_up.sheet.grade": "The data sheet allows {sheet}, and this is {jug}.",
     "top_up.sheet.additive": "The data sheet asks for another additive.",
     # oil: end
+    # filter
+    "working.filter.element": "Pressure drop of the element",
+    "working.filter.housing": "Pressure drop of the housing",
+    "working.filter.bypassed": "Flow past the element",
+    "working.filter.cracks": "Oil temperature below which the bypass is open",
+    "working.filter.half": "Oil temperature below which half the flow goes past the element",
+    "working.filter.look_again": "Oil temperature above which a clean element no longer lights the lamp",
+    "working.filter.retracting": "Return flow of a rod driven in",
+    "working.filter.lowering": "Return flow of what sinks by its own weight",
+    "working.filter.returning": "Return flow in all",
+    "filter.drop": "The filter takes {total_bar}.",
+    "filter.bypassed": "{bypassed_share} of the flow goes past the element, unfiltered.",
+    "filter.return_flow": "Up to {total_l_min} come back through the return filter.",
+    "filter.cracks.below": "At {flow_l_min} the bypass is open while the oil is below {below_c}.",
+    "filter.cracks.never": "At {flow_l_min} even cold oil does not open the bypass of this element.",
+    "filter.cracks.always": "At {flow_l_min} the bypass is open however warm the oil is: the element is full or too "
+    "small.",
+    "filter.half.below": "At {flow_l_min} more than half of it goes past the element while the oil is below {below_c}.",
+    "filter.half.never": "At {flow_l_min} never more than half of it goes past the element.",
+    "filter.half.always": "At {flow_l_min} more than half of it always goes past the element.",
+    "filter.share_now": "Now, at {flow_l_min}, {now_share} of it goes past the element.",
+    "alarm.cold": "With the oil at {oil_c} a clean element may light the lamp too. Idle without load and look again "
+    "above {again_c}; if it is still on then, stop and open the filter.",
+    "alarm.stop": "With the oil at {oil_c} a clean element would not light the lamp. Stop, let off the pressure, open "
+    "the filter and look.",
+    "alarm.off": "A lamp that is off proves nothing: the bypass may stand open, or the element may be missing.",
+    # filter: end
     # papers: fixed words
     "paper.report.title": "Service report",
     "paper.report.serial": "serial",
@@ -219,7 +246,7 @@ MESSAGES: dict[str, str] = {
     "sheet.fault": "Line {line}: {key} = {value}: {right}.",
     "sheet.fault_without_value": "Line {line}: {key}: {right}.",
     "sheet.fault_of_text": "{key}: {right}.",
-    "sheet.fault_of_syntax": "Line {line}: {value} {right}.",
+    "sheet.fault_of_syntax": "Line {line}: {value}: {right}.",
     "sheet.plain": "{name} = {value} is not right: it must be {right}.",
     "sheet.no_file": "{name} = {value} cannot be read; give the path of a data sheet in TOML.",
     "sheet.not_utf8": "{name} = {value} is not plain UTF-8 text; save it as such.",
@@ -294,9 +321,9 @@ MESSAGES: dict[str, str] = {
     "app.steps_of": "Step {n} of {total}",
     "app.progress": "{done} of {total} steps behind you",
     "app.back": "Back",
+    "app.ways": "Ways on and back",
     "app.go_on": "Go on",
     "app.next_step": "Next step",
-    "app.shut_view": "Close this view",
     "app.undo": "Undo",
     "app.undone": "Taken back.",
     "app.recorded_at": "Recorded at {time}.",
@@ -442,8 +469,7 @@ MESSAGES: dict[str, str] = {
     "app.level_kept": "The level is recorded.",
     "app.level_wait": "Working it out …",
     "app.level_no_answer": (
-        "The server does not answer. The reading is kept, and the card goes on; "
-        "the litres come when it answers."
+        "The server does not answer. The reading is kept, and the card goes on; the litres come when it answers."
     ),
     "app.level_ask_again": "Ask again",
     "app.level_add": "Add",
@@ -459,6 +485,7 @@ MESSAGES: dict[str, str] = {
     "app.add_which": "Which oil?",
     "app.add_other": "Another oil",
     "app.add_record": "Record {amount} in",
+    "app.add_more": "More went in",
     "app.add_none": "Nothing went in",
     "app.add_so_far": "In so far: {amount}",
     "app.out_ask": "How much came out?",
@@ -645,4 +672,25 @@ MESSAGES: dict[str, str] = {
     "working.clocks.hours_read": "Hours by the meter",
     "working.clocks.hours_between": "Hours between two reads",
     "working.clocks.hours_carried_on": "Hours carried on from the last read",
+    # ledger
+    "ledger.refold": "A fact about machine {machine} reaches back behind its snapshot: fold all its facts anew.",
+    "ledger.other_machine": "The snapshot is that of machine {started}, not of {machine}.",
+    "flag.id_twice": "Two different facts came under one id; the first by its text counts.",
+    "flag.corrects_itself": "A correction speaks of itself and counts for nothing.",
+    "flag.corrects_nothing": "A correction speaks of fact {of}, which is not here.",
+    "flag.correction_unreadable": "The new body of a correction cannot be read, so the fact stands as it was: {why}",
+    "flag.other_machine": "A fact about machine {machine} was among these and does not count here.",
+    "flag.unknown_kind": "A fact of kind {kind}, version {version}, is not known here; it is kept as it is.",
+    "flag.unreadable": "A fact of kind {kind}, version {version}, cannot be read; it is kept as it is.",
+    "flag.not_folded": "A fact of kind {kind} counts for nothing: {why}",
+    "flag.meter_back": "The meter read {reading} h, which is less than before: mistyped, or was the meter swapped?",
+    "flag.meter_too_fast": "The meter read {reading} h, more than 24 h a day since the last: mistyped?",
+    "flag.meter_standing": "The meter read {reading} h although it is known to be dead.",
+    "flag.meter_earlier_doubted": "The reading of {reading} h at {at} is doubted, as a lower one was asked and kept.",
+    "flag.meter_swap_from_unknown": "The meter was swapped before any read: the hours before that are not known.",
+    "flag.task_not_on_sheet": "Task {task} was done, and the sheet in force has none of that name.",
+    "flag.sheet_not_here": "The data sheet {sheet} is not here, so nothing that needs it is worked out.",
+    "flag.compartment_not_on_sheet": "Oil was moved in {compartment}, and the sheet in force has none of that name.",
+    "flag.oil_not_known": "Oil {oil} was poured in and is not in the list of oils.",
+    "flag.settles_nothing": "A finding was settled that is not here: {finding}",
 }

@@ -1,0 +1,116 @@
+"""A state as JSON text and back."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import fields, is_dataclass
+from functools import lru_cache
+from types import UnionType
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from coldmark.bench.ledger.state import State
+
+__all__ = ["state_from_json", "state_to_json"]
+
+
+def state_to_json(state: State) -> str:
+    """Return a state as compact JSON: the same state always gives the same text.
+
+    Parameters
+    ----------
+    state
+        A machine's state.
+
+    Returns
+    -------
+    str
+        JSON text.
+
+    Valid for
+        Any state.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The fields of :class:`State`.
+
+    Examples
+    --------
+    >>> state_from_json(state_to_json(State("m"))) == State("m")
+    True
+    """
+    return json.dumps(_plain(state), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+
+
+def state_from_json(text: str) -> State:
+    """Return the state that :func:`state_to_json` wrote, by this version of the code.
+
+    Parameters
+    ----------
+    text
+        JSON text.
+
+    Returns
+    -------
+    State
+        The state.
+
+    Valid for
+        Texts stamped with the present ``CODE_VERSION``; others are refolded.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        When it is no such text.
+
+    Source
+        The fields of :class:`State`.
+
+    Examples
+    --------
+    >>> state_from_json(state_to_json(State("m"))).machine
+    'm'
+    """
+    state = _build(State, json.loads(text))
+    assert isinstance(state, State)
+    return state
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value):
+        return {name: _plain(getattr(value, name)) for name in _names(type(value))}
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(one) for one in value]
+    return value
+
+
+@lru_cache(maxsize=64)
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
+
+
+@lru_cache(maxsize=64)
+def _hints(kind: Any) -> dict[str, Any]:
+    return get_type_hints(kind)
+
+
+def _build(kind: Any, value: Any) -> Any:
+    if value is None:
+        return None
+    if is_dataclass(kind):
+        made: Any = kind  # a class here: the hints of a dataclass name classes, never instances
+        return made(**{name: _build(hint, value[name]) for name, hint in _hints(made).items()})
+    origin, inner = get_origin(kind), get_args(kind)
+    if origin in (Union, UnionType):
+        return _build(next((one for one in inner if is_dataclass(one) or get_origin(one)), object), value)
+    if origin is list:
+        return [_build(inner[0], one) for one in value]
+    if origin is dict:
+        return {key: _build(inner[1], one) for key, one in value.items()}
+    if origin is tuple:
+        return tuple(value)
+    return value
