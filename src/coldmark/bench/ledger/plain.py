@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields, is_dataclass
 from functools import lru_cache
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
@@ -79,18 +78,13 @@ def state_from_json(text: str) -> State:
 
 
 def _plain(value: Any) -> Any:
-    if is_dataclass(value):
-        return {name: _plain(getattr(value, name)) for name in _names(type(value))}
+    if hasattr(value, "__dataclass_fields__"):
+        return {name: _plain(getattr(value, name)) for name in value.__dataclass_fields__}
     if isinstance(value, dict):
         return {key: _plain(one) for key, one in value.items()}
     if isinstance(value, (list, tuple)):
         return [_plain(one) for one in value]
     return value
-
-
-@lru_cache(maxsize=64)
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
 
 
 @lru_cache(maxsize=64)
@@ -101,12 +95,11 @@ def _hints(kind: Any) -> dict[str, Any]:
 def _build(kind: Any, value: Any) -> Any:
     if value is None:
         return None
-    if is_dataclass(kind):
-        made: Any = kind  # a class here: the hints of a dataclass name classes, never instances
-        return made(**{name: _build(hint, value[name]) for name, hint in _hints(made).items()})
+    if hasattr(kind, "__dataclass_fields__"):
+        return kind(**{name: _build(hint, value[name]) for name, hint in _hints(kind).items()})
     origin, inner = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
-        return _build(next((one for one in inner if is_dataclass(one) or get_origin(one)), object), value)
+        return _build(next((one for one in inner if hasattr(one, "__dataclass_fields__") or get_origin(one)), object), value)
     if origin is list:
         return [_build(inner[0], one) for one in value]
     if origin is dict:
