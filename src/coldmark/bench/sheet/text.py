@@ -11,7 +11,7 @@ from coldmark.bench.errors import Refused
 from coldmark.bench.sheet.build import build
 from coldmark.bench.sheet.crossing import cross_check
 from coldmark.bench.sheet.faults import Fault, SheetFaults
-from coldmark.bench.sheet.lines import key_lines
+from coldmark.bench.sheet.lines import Path, key_lines
 from coldmark.bench.sheet.model import Sheet
 from coldmark.bench.sheet.reading import Reading
 from coldmark.bench.sheet.table import ROOT
@@ -27,49 +27,37 @@ def sheet_hash(text: str) -> str:
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
-def _of_text(message: str, **values: str | int | float) -> tuple[Fault, ...]:
-    return (Fault(0, "sheet", "", message, values),)
+def _of_text(message: str, **values: str | int | float) -> SheetFaults:
+    return SheetFaults((Fault(0, "sheet", "", message, values),))
 
 
-def _parse(text: str) -> tuple[dict[str, Any], Reading] | tuple[Fault, ...]:
-    """Parse the text, or return what stops it from being parsed."""
+def _syntax(text: str, said: str) -> SheetFaults:
+    """Return the parser's complaint as a fault with its line."""
+    lines = text.split("\n")
+    place = _AT.search(said)
+    if place and place.group(1):
+        line, column = int(place.group(1)), int(place.group(2))
+    else:
+        line, column = len(lines), len(lines[-1]) + 1
+    written = lines[line - 1].strip() if 0 < line <= len(lines) else ""
+    values: dict[str, str | int | float] = {"why": _AT.sub("", said)[:120], "column": column}
+    return SheetFaults((Fault(line, "sheet", written[:60], "sheet.right.toml", values),))
+
+
+def _parse(text: str) -> tuple[dict[str, Any], dict[Path, int]]:
+    """Return the parsed text and the line of each key in it."""
     if len(text) > _LARGEST:
-        return _of_text("sheet.right.size", most=_LARGEST, count=len(text))
+        raise _of_text("sheet.right.size", most=_LARGEST, count=len(text))
+    plain = text.removeprefix("\ufeff")  # the mark that some editors put before the first letter
     try:
         text.encode("utf-8")
-        plain = text.removeprefix("\ufeff")  # the mark that some editors put before the first letter
-        return tomllib.loads(plain), Reading(key_lines(plain))
+        return tomllib.loads(plain), key_lines(plain)
     except UnicodeEncodeError:
-        return _of_text("sheet.right.utf8")
+        raise _of_text("sheet.right.utf8") from None
     except RecursionError:
-        return _of_text("sheet.right.nested")
+        raise _of_text("sheet.right.nested") from None
     except ValueError as fault:
-        said = str(fault)
-        place = _AT.search(said)
-        line = int(place.group(1)) if place and place.group(1) else text.count("\n") + 1
-        lines = text.split("\n")
-        written = lines[line - 1].strip() if 0 < line <= len(lines) else ""
-        why = _AT.sub("", said)
-        column = int(place.group(2)) if place and place.group(2) else len(lines[-1]) + 1
-        return (Fault(line, "sheet", written[:60], "sheet.right.toml", {"why": why[:120], "column": column}),)
-
-
-def _whole(text: str) -> Sheet | tuple[Fault, ...]:
-    """Return the sheet, or all that is wrong with it."""
-    parsed = _parse(text)
-    if not isinstance(parsed[1], Reading):
-        return tuple(fault for fault in parsed if isinstance(fault, Fault))
-    raw, reading = parsed
-    values = reading.table(ROOT, raw, (), "")
-    cross_check(reading, values)
-    if reading.faults:
-        order = sorted(range(len(reading.faults)), key=lambda index: (reading.faults[index].line, index))
-        return tuple(reading.faults[index] for index in order)
-    try:
-        return build(values, sheet_hash(text))
-    except Refused as refusal:
-        # The classes of the sums guard themselves; what they alone know to be impossible is a fault of the sheet too.
-        return _of_text("sheet.right.impossible", why=refusal.say().removesuffix("."))
+        raise _syntax(plain, str(fault)) from None
 
 
 def check(text: str) -> tuple[Fault, ...]:
@@ -87,11 +75,14 @@ def check(text: str) -> tuple[Fault, ...]:
 
     Examples
     --------
-    >>> [fault.say() for fault in check('origin = "manual')]
-    ['Line 1: "origin = "manual" this is not TOML (Illegal character, column 18).']
+    >>> [(fault.line, fault.value) for fault in check('origin = "manual')]
+    [(1, 'origin = "manual')]
     """
-    found = _whole(text)
-    return () if isinstance(found, Sheet) else found
+    try:
+        read(text)
+    except SheetFaults as found:
+        return found.faults
+    return ()
 
 
 def read(text: str) -> Sheet:
@@ -111,8 +102,22 @@ def read(text: str) -> Sheet:
     ------
     SheetFaults
         With all that is wrong, when anything is.
+
+    Examples
+    --------
+    >>> from coldmark.bench.sheet import template
+    >>> read(template("dumper")).tasks["hyd_500"].interval_h
+    500.0
     """
-    found = _whole(text)
-    if not isinstance(found, Sheet):
-        raise SheetFaults(found)
-    return found
+    raw, lines = _parse(text)
+    reading = Reading(lines)
+    values = reading.table(ROOT, raw, (), "")
+    cross_check(reading, values)
+    if reading.faults:
+        order = sorted(range(len(reading.faults)), key=lambda index: (reading.faults[index].line, index))
+        raise SheetFaults(tuple(reading.faults[index] for index in order))
+    try:
+        return build(values, sheet_hash(text))
+    except Refused as refusal:
+        # The classes of the sums guard themselves; what they alone know to be impossible is a fault of the sheet too.
+        raise _of_text("sheet.right.impossible", why=refusal.say().removesuffix(".")) from refusal
