@@ -36,6 +36,7 @@ class Fact(models.Model):
     class Meta:
         indexes = [
             models.Index(fields=("subject", "at", "id"), name="fact_story"),
+            models.Index(fields=("subject", "arrival"), name="fact_fold"),
             models.Index(fields=("job", "at", "id"), name="fact_job", condition=models.Q(job__isnull=False)),
             models.Index(fields=("corrects",), name="fact_corrects", condition=models.Q(corrects__isnull=False)),
             models.Index(fields=("device", "subject"), name="fact_device"),

@@ -23,6 +23,10 @@ class Store(models.Model):
     office_device = models.UUIDField(default=uuid.uuid4, help_text="the device of facts made on the server")
     office_number = models.BigIntegerField(default=0, help_text="the last running number given to it")
     demo = models.BooleanField(default=False)
+    business_name = models.CharField(max_length=120, blank=True, help_text="who issues the papers")
+    business_address = models.TextField(blank=True)
+    business_phone = models.CharField(max_length=60, blank=True)
+    money = models.CharField(max_length=10, blank=True, help_text="what sums of money are shown with")
     backed_up_to = models.BigIntegerField(default=0, help_text="the last arrival that a backup covers")
     backed_up_at = models.DateTimeField(null=True, blank=True)
 

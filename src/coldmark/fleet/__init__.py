@@ -1,0 +1,1 @@
+"""What needs many machines or many tasks at once. No Django."""

@@ -1,0 +1,87 @@
+"""Files named by the SHA-256 of their content: attachments and issued documents, beside the database.
+
+A file is written aside, synced, and moved into place, and its folder is synced too: a name that can be seen holds
+the whole content, and what was answered *kept* outlives a power cut.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import secrets
+from pathlib import Path
+
+from django.conf import settings
+
+__all__ = ["append_line", "folder", "keep", "path_of", "read", "remove", "sync_folder", "write_aside"]
+
+
+def folder(shelf: str) -> Path:
+    """The folder of a shelf, ``attachments`` or ``documents``, in the data folder."""
+    return Path(settings.COLDMARK_DATA) / shelf
+
+
+def path_of(shelf: str, sha256: str) -> Path:
+    """Where content of this hash lies: 256 × 256 folders, so that none grows large."""
+    if len(sha256) != 64 or not set(sha256) <= set("0123456789abcdef"):
+        raise ValueError(f"sha256 = {sha256!r} is not 64 hex digits in lower case")
+    return folder(shelf) / sha256[:2] / sha256[2:4] / sha256
+
+
+def keep(shelf: str, content: bytes) -> str:
+    """Keep content and return its hash. Keeping it again changes nothing, and mends a damaged file."""
+    sha256 = hashlib.sha256(content).hexdigest()
+    path = path_of(shelf, sha256)
+    if path.exists() and path.read_bytes() == content:
+        return sha256
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    write_aside(path, content)
+    return sha256
+
+
+def read(shelf: str, sha256: str) -> bytes | None:
+    """Return the content of this hash; ``None`` when it is not here."""
+    try:
+        return path_of(shelf, sha256).read_bytes()
+    except FileNotFoundError:
+        return None
+
+
+def remove(shelf: str, sha256: str) -> None:
+    """Take the content away; twice is once."""
+    path = path_of(shelf, sha256)
+    path.unlink(missing_ok=True)
+    if path.parent.exists():
+        sync_folder(path.parent)
+
+
+def write_aside(path: Path, content: bytes) -> None:
+    """Write a file aside, sync it, and move it into place."""
+    aside = path.with_name(f".{path.name}.{secrets.token_hex(6)}")
+    try:
+        with os.fdopen(os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        aside.replace(path)
+    finally:
+        aside.unlink(missing_ok=True)
+    sync_folder(path.parent)
+
+
+def append_line(path: Path, line: str) -> None:
+    """Add a line to a file and sync it."""
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600), "a", encoding="utf-8") as file:
+        file.write(line + "\n")
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def sync_folder(path: Path) -> None:
+    """Sync a folder, so that a name made or removed in it is on disk."""
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -1,0 +1,159 @@
+"""One job: what its card, its kit and its report are made from."""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass
+
+from coldmark.bench.facts import Fact as BenchFact
+from coldmark.bench.ledger import State, effective
+from coldmark.bench.sheet import Sheet
+from coldmark.fleet.kit import Kit
+from coldmark.records.access import inside, owner_facts, require_machine
+from coldmark.records.corrections import stored_fact
+from coldmark.records.errors import NotFound, uuid_of
+from coldmark.records.models import Document, Fact, JobRow, Machine, Person, Van, Visit, VisitMachine
+from coldmark.records.queries.lines import DueLine, JobLine, MachineLine, due_line, job_line, machine_line
+from coldmark.records.queries.machines import machine_state
+from coldmark.records.queries.story import Entry, entries_of
+from coldmark.records.queries.today import kit_of
+from coldmark.records.services.documents import Issued, issued_plain
+from coldmark.records.sheets import sheets_of
+
+__all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page"]
+
+
+@dataclass(frozen=True, slots=True)
+class JobMaterial:
+    """What the card is built from: the machine, its state and sheet, the tasks, the job's effective facts."""
+
+    machine: MachineLine
+    job: JobLine
+    tasks: tuple[str, ...]
+    options: tuple[str, ...]
+    state: State
+    sheet: Sheet | None
+    facts: tuple[BenchFact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobPage:
+    """A job afterwards: its entries in time order, what is due next, the documents issued for it."""
+
+    machine: MachineLine
+    job: JobLine
+    task_names: tuple[str, ...]
+    mechanics: tuple[str, ...]
+    entries: tuple[Entry, ...]
+    due: tuple[DueLine, ...]
+    documents: tuple[Issued, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JobKit:
+    """The kit of a job."""
+
+    machine: MachineLine
+    job: JobLine
+    task_names: tuple[str, ...]
+    van: str
+    kit: Kit | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    machine: Machine
+    job: JobLine
+    tasks: tuple[str, ...]
+    visit: Visit | None
+    van: Van | None
+
+
+def job_material(person: Person, job: str) -> JobMaterial:
+    """All that a job's card is built from; for staff. A planned job that is not opened yet has its planned tasks."""
+    found = _find(person, job)
+    if not person.is_staff:
+        raise NotFound("job", job)
+    state, sheet = machine_state(person, str(found.machine.id))
+    facts = Fact.objects.filter(job=uuid_of("job", job), held_apart=False).order_by("at", "number", "id")
+    return JobMaterial(
+        machine=machine_line(found.machine, person),
+        job=found.job,
+        tasks=found.tasks,
+        options=tuple(option for option, fitted in state.options.items() if fitted),
+        state=state,
+        sheet=sheet,
+        facts=tuple(effective([stored_fact(row) for row in facts])),
+    )
+
+
+def job_page(person: Person, job: str) -> JobPage:
+    """A job as it went. An owner sees it when it was opened in his time, without what is internal."""
+    found = _find(person, job)
+    facts = Fact.objects.filter(job=uuid_of("job", job), corrects__isnull=True)
+    spans = require_machine(person, found.machine.id)
+    if spans is not None:
+        facts = facts.filter(owner_facts(spans), held_apart=False)
+    entries = entries_of(person, list(facts.order_by("at", "number", "id")))
+    documents = Document.objects.filter(job=uuid_of("job", job))
+    names = _task_names(found)
+    return JobPage(
+        machine=machine_line(found.machine, person),
+        job=found.job,
+        task_names=tuple(names.get(task, task) for task in found.tasks),
+        mechanics=tuple(dict.fromkeys(entry.person_name for entry in entries if entry.person_name)),
+        entries=entries,
+        due=tuple(due_line(row) for row in found.machine.due_rows.order_by("likely", "task")),
+        documents=tuple(issued_plain(row) for row in documents if inside(spans, row.issued_at)),
+    )
+
+
+def job_kit(person: Person, job: str) -> JobKit:
+    """What to bring for a job; for staff."""
+    found = _find(person, job)
+    if not person.is_staff:
+        raise NotFound("job", job)
+    sheet = sheets_of([found.machine.state.sheet]).get(found.machine.state.sheet)
+    names = _task_names(found)
+    return JobKit(
+        machine=machine_line(found.machine, person),
+        job=found.job,
+        task_names=tuple(names.get(task, task) for task in found.tasks),
+        van="" if found.van is None else found.van.name,
+        kit=None if sheet is None else kit_of(found.machine, found.tasks, sheet, found.van),
+    )
+
+
+def _find(person: Person, job: str) -> _Found:
+    """The job by its facts, by its plan, or both; *not found* when the person may not see it."""
+    id = uuid_of("job", job)
+    row = JobRow.objects.filter(job=id).first()
+    plan = VisitMachine.objects.select_related("visit", "visit__van").filter(job=id).first()
+    machine_id = row.machine_id if row is not None else plan.machine_id if plan is not None else None
+    if machine_id is None:
+        raise NotFound("job", job)
+    _require(person, machine_id, row, job)
+    machine = Machine.objects.select_related("state", "state__customer", "state__site").filter(id=machine_id).first()
+    if machine is None or not hasattr(machine, "state"):
+        raise NotFound("job", job)
+    planned = tuple(plan.tasks) if plan is not None else ()
+    visit = None if plan is None else str(plan.visit_id)
+    line = JobLine(job, str(machine_id), None, None, planned, (), visit, None) if row is None else job_line(row)
+    return _Found(
+        machine=machine,
+        job=line,
+        tasks=line.tasks or planned,
+        visit=None if plan is None else plan.visit,
+        van=None if plan is None else plan.visit.van,
+    )
+
+
+def _require(person: Person, machine: uuid.UUID, row: JobRow | None, job: str) -> None:
+    spans = require_machine(person, machine)
+    if spans is not None and (row is None or row.opened_at is None or not inside(spans, row.opened_at)):
+        raise NotFound("job", job)
+
+
+def _task_names(found: _Found) -> dict[str, str]:
+    sheet = sheets_of([found.machine.state.sheet]).get(found.machine.state.sheet)
+    return {} if sheet is None else {key: task.name for key, task in sheet.tasks.items()}

@@ -1,0 +1,290 @@
+"""Short lists: customers, sites, vans, people, devices, sheets, oils, the business, and facts to pull."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Count, Q
+
+from coldmark.records.access import customer_of, machines_of, require_office, require_staff
+from coldmark.records.errors import NotFound, uuid_of
+from coldmark.records.models import (
+    Customer,
+    Device,
+    Fact,
+    FindingRow,
+    MachineState,
+    OilVersion,
+    OwnerSpan,
+    Person,
+    Role,
+    SheetVersion,
+    Site,
+    Store,
+    Van,
+)
+from coldmark.records.queries.lines import FindingLine, MachineLine, finding_line, machine_line, with_state
+from coldmark.records.services.numbers import read_store
+from coldmark.records.services.people import PersonData
+from coldmark.records.services.rows import BusinessData, CustomerData, SiteData, VanData
+
+__all__ = [
+    "CustomerLine",
+    "DeviceLine",
+    "OilLine",
+    "PersonLine",
+    "Pulled",
+    "SheetLine",
+    "StoreLine",
+    "business",
+    "customer",
+    "customers",
+    "devices",
+    "oils",
+    "open_findings",
+    "people",
+    "pull",
+    "sheet_text",
+    "sheets",
+    "sites",
+    "store",
+    "vans",
+]
+
+PULL = 500
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerLine:
+    """A customer and how many machines it owns."""
+
+    data: CustomerData
+    machines: int
+
+
+@dataclass(frozen=True, slots=True)
+class PersonLine:
+    """A person, whether they may sign in, and whose owner they are."""
+
+    data: PersonData
+    active: bool
+    customer_name: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceLine:
+    """A device, whose it is, and how many of its facts are held apart."""
+
+    id: str
+    label: str
+    person: str
+    seen_at: datetime | None
+    revoked_at: datetime | None
+    held: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """A sheet, and how many machines have it."""
+
+    sha256: str
+    title: str
+    kind: str
+    kept_at: datetime
+    machines: int
+
+
+@dataclass(frozen=True, slots=True)
+class OilLine:
+    """An oil: the latest kept text of its key."""
+
+    sha256: str
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """Facts that arrived after a number, in that order. ``last`` is where to go on; ``more``: there are more."""
+
+    epoch: str
+    texts: tuple[str, ...]
+    last: int
+    more: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StoreLine:
+    """What is true of the whole database."""
+
+    epoch: str
+    demo: bool
+    backed_up_to: int
+    backed_up_at: datetime | None
+    last_arrival: int
+    stale: int
+    held: int
+
+
+def business() -> BusinessData:
+    """Who issues the papers."""
+    row = read_store()
+    return BusinessData(row.business_name, row.business_address, row.business_phone, row.money)
+
+
+def store(person: Person) -> StoreLine:
+    """The database, for the office."""
+    require_office(person, "the state of the database")
+    row: Store = read_store()
+    return StoreLine(
+        epoch=str(row.epoch),
+        demo=row.demo,
+        backed_up_to=row.backed_up_to,
+        backed_up_at=row.backed_up_at,
+        last_arrival=row.next_arrival - 1,
+        stale=MachineState.objects.filter(stale=True).count(),
+        held=Fact.objects.filter(held_apart=True).count(),
+    )
+
+
+def customers(person: Person, search: str = "") -> tuple[CustomerLine, ...]:
+    """All customers by name, with their machines counted. Two queries."""
+    require_staff(person, "customers")
+    counts = dict(
+        MachineState.objects.filter(joined_into__isnull=True, customer__isnull=False)
+        .values_list("customer")
+        .annotate(count=Count("machine"))
+        .order_by()
+    )
+    rows = Customer.objects.filter(erased_at__isnull=True)
+    wanted = search.casefold().split()
+    return tuple(
+        CustomerLine(_customer(row), counts.get(row.id, 0))
+        for row in rows
+        if all(word in f"{row.name} {row.contact} {row.address}".casefold() for word in wanted)
+    )
+
+
+def customer(person: Person, id: str) -> tuple[CustomerData, tuple[SiteData, ...], tuple[MachineLine, ...]]:
+    """A customer, its sites, and the machines it owns now. Three queries."""
+    require_staff(person, "customers")
+    row = Customer.objects.filter(id=uuid_of("customer", id)).first()
+    if row is None:
+        raise NotFound("customer", id)
+    machines = with_state(machines_of(person)).filter(state__customer=row, state__joined_into__isnull=True)
+    lines = tuple(machine_line(machine, person) for machine in machines.order_by("name", "id"))
+    return _customer(row), tuple(map(_site, Site.objects.filter(customer=row))), lines
+
+
+def sites(person: Person) -> tuple[SiteData, ...]:
+    """All sites by name."""
+    require_staff(person, "sites")
+    return tuple(map(_site, Site.objects.all()))
+
+
+def vans(person: Person, *, retired: bool = False) -> tuple[VanData, ...]:
+    """The vans in use, or all."""
+    require_staff(person, "vans")
+    rows = Van.objects.all() if retired else Van.objects.filter(retired=False)
+    return tuple(VanData(str(row.id), row.name, row.plate, row.waste_l, dict(row.oils), row.retired) for row in rows)
+
+
+def people(person: Person, *, mechanics_only: bool = False) -> tuple[PersonLine, ...]:
+    """The people of the firm and the owners who sign in. Who could go on a visit, with ``mechanics_only``."""
+    require_staff(person, "people")
+    rows = Person.objects.select_related("customer").filter(erased_at__isnull=True)
+    if mechanics_only:
+        rows = rows.filter(is_active=True).exclude(role=Role.OWNER)
+    return tuple(
+        PersonLine(
+            PersonData(
+                str(row.id),
+                row.name,
+                row.sign_in,
+                row.role,
+                None if row.customer_id is None else str(row.customer_id),
+            ),
+            row.is_active,
+            "" if row.customer is None else row.customer.name,
+        )
+        for row in rows
+    )
+
+
+def devices(person: Person) -> tuple[DeviceLine, ...]:
+    """One's own devices, or all for the office. Two queries."""
+    rows = Device.objects.select_related("person").order_by("-seen_at", "id")
+    if person.role != Role.OFFICE:
+        rows = rows.filter(person=person)
+    held = dict(Fact.objects.filter(held_apart=True).values_list("device").annotate(count=Count("id")).order_by())
+    return tuple(
+        DeviceLine(str(row.id), row.label, row.person.name, row.seen_at, row.revoked_at, held.get(row.id, 0))
+        for row in rows
+    )
+
+
+def sheets(person: Person) -> tuple[SheetLine, ...]:
+    """All kept sheets by title. Two queries."""
+    require_staff(person, "sheets")
+    counts = dict(
+        MachineState.objects.filter(joined_into__isnull=True)
+        .exclude(sheet="")
+        .values_list("sheet")
+        .annotate(count=Count("machine"))
+        .order_by()
+    )
+    rows = SheetVersion.objects.defer("text")
+    return tuple(SheetLine(row.sha256, row.title, row.kind, row.kept_at, counts.get(row.sha256, 0)) for row in rows)
+
+
+def sheet_text(person: Person, sha256: str) -> str:
+    """A sheet's text; an owner sees those of his machines."""
+    row = SheetVersion.objects.filter(sha256=sha256).first()
+    if row is None or not (
+        person.is_staff or MachineState.objects.filter(sheet=sha256, machine__in=machines_of(person)).exists()
+    ):
+        raise NotFound("sheet", sha256)
+    return row.text
+
+
+def oils(person: Person) -> tuple[OilLine, ...]:
+    """The oils that can be chosen, by key."""
+    require_staff(person, "oils")
+    latest = {row.key: row for row in OilVersion.objects.order_by("key", "kept_at", "sha256")}
+    return tuple(OilLine(row.sha256, row.key, row.text) for row in latest.values())
+
+
+def open_findings(person: Person, *, limit: int = 100) -> tuple[tuple[MachineLine, FindingLine], ...]:
+    """Findings that are open, latest first, with their machines; an owner's own in his time. Two queries."""
+    rows = FindingRow.objects.filter(settled_at__isnull=True, machine__in=machines_of(person))
+    if not person.is_staff:
+        spans = OwnerSpan.objects.filter(customer=customer_of(person), until__isnull=True)
+        times = Q(pk__in=())
+        for span in spans:
+            times |= Q(machine=span.machine_id, at__gte=span.since)
+        rows = rows.filter(times)
+    listed = list(rows.order_by("-at")[:limit])
+    machines = {row.id: row for row in with_state(machines_of(person)).filter(id__in=[r.machine_id for r in listed])}
+    return tuple((machine_line(machines[row.machine_id], person), finding_line(row)) for row in listed)
+
+
+def pull(person: Person, after: int, *, machines: tuple[str, ...] | None = None, limit: int = PULL) -> Pulled:
+    """Facts that arrived after a number, for a phone of the firm; of some machines, or of all."""
+    require_staff(person, "pulling facts")
+    rows = Fact.objects.filter(arrival__gt=after, held_apart=False)
+    if machines is not None:
+        rows = rows.filter(subject__in=[uuid_of("machine", machine) for machine in machines])
+    listed = list(rows.order_by("arrival").values_list("arrival", "text")[: limit + 1])
+    shown = listed[:limit]
+    last = shown[-1][0] if shown else after
+    return Pulled(str(read_store().epoch), tuple(text for _arrival, text in shown), last, len(listed) > limit)
+
+
+def _customer(row: Customer) -> CustomerData:
+    return CustomerData(str(row.id), row.name, row.contact, row.phone, row.email, row.address, row.note)
+
+
+def _site(row: Site) -> SiteData:
+    owner = None if row.customer_id is None else str(row.customer_id)
+    return SiteData(str(row.id), row.name, owner, row.address, row.lat, row.lon, row.access)

@@ -1,0 +1,121 @@
+"""Visits over a range of days, for lists and calendars."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+
+from coldmark.records.access import machines_of, require_staff
+from coldmark.records.errors import NotFound, uuid_of
+from coldmark.records.models import JobRow, Person, Visit, VisitMachine
+from coldmark.records.services.visits import VisitData, VisitPart
+
+__all__ = ["VisitLine", "VisitMachineLine", "visit_data", "visits"]
+
+
+@dataclass(frozen=True, slots=True)
+class VisitMachineLine:
+    """A machine of a visit, its tasks, its job, and how far that is: *planned*, *open* or *closed*."""
+
+    machine: str
+    name: str
+    number: str
+    tasks: tuple[str, ...]
+    job: str
+    how_far: str
+
+
+@dataclass(frozen=True, slots=True)
+class VisitLine:
+    """A visit. ``changed`` counts its changes, as calendars want it."""
+
+    id: str
+    day: date
+    from_time: time | None
+    to_time: time | None
+    mechanic: str
+    van: str
+    site_name: str
+    address: str
+    lat: float | None
+    lon: float | None
+    note: str
+    changed: int
+    called_off: bool
+    machines: tuple[VisitMachineLine, ...]
+
+
+def visits(person: Person, first: date, last: date, *, mechanic: str | None = None) -> tuple[VisitLine, ...]:
+    """The visits from ``first`` to ``last``: all for staff (or one mechanic's), an owner's machines' for an owner.
+
+    Three queries.
+    """
+    found = Visit.objects.select_related("mechanic", "van", "site").filter(day__gte=first, day__lte=last)
+    if mechanic is not None:
+        found = found.filter(mechanic=uuid_of("mechanic", mechanic))
+    if not person.is_staff:
+        found = found.filter(machines__machine__in=machines_of(person)).distinct()
+    rows = list(found.order_by("day", "from_time", "id"))
+    parts = VisitMachine.objects.select_related("machine").filter(visit__in=rows, machine__in=machines_of(person))
+    by_visit: dict[uuid.UUID, list[VisitMachine]] = {}
+    for part in parts.order_by("place", "id"):
+        by_visit.setdefault(part.visit_id, []).append(part)
+    ids = [part.job for listed in by_visit.values() for part in listed]
+    closed = dict(JobRow.objects.filter(job__in=ids).values_list("job", "closed_at"))
+    return tuple(_line(person, row, by_visit.get(row.id, []), closed) for row in rows)
+
+
+def visit_data(person: Person, visit: str) -> VisitData:
+    """A visit as its form needs it; for staff."""
+    require_staff(person, "planning visits")
+    row = Visit.objects.filter(id=uuid_of("visit", visit)).first()
+    if row is None:
+        raise NotFound("visit", visit)
+    return VisitData(
+        id=str(row.id),
+        day=row.day,
+        machines=tuple(VisitPart(str(p.machine_id), tuple(p.tasks), str(p.job)) for p in row.machines.all()),
+        mechanic=None if row.mechanic_id is None else str(row.mechanic_id),
+        van=None if row.van_id is None else str(row.van_id),
+        site=None if row.site_id is None else str(row.site_id),
+        from_time=row.from_time,
+        to_time=row.to_time,
+        note=row.note,
+    )
+
+
+def _line(
+    person: Person, row: Visit, parts: list[VisitMachine], closed: Mapping[uuid.UUID, datetime | None]
+) -> VisitLine:
+    def how_far(job: uuid.UUID) -> str:
+        return "planned" if job not in closed else "open" if closed[job] is None else "closed"
+
+    site = row.site
+    return VisitLine(
+        id=str(row.id),
+        day=row.day,
+        from_time=row.from_time,
+        to_time=row.to_time,
+        mechanic=row.mechanic.name if row.mechanic is not None else "",
+        van=row.van.name if row.van is not None and person.is_staff else "",
+        site_name="" if site is None else site.name,
+        address="" if site is None else site.address,
+        lat=None if site is None else site.lat,
+        lon=None if site is None else site.lon,
+        note=row.note if person.is_staff else "",
+        changed=row.changed,
+        called_off=row.called_off,
+        machines=tuple(
+            VisitMachineLine(
+                machine=str(part.machine_id),
+                name=part.machine.name,
+                number=part.machine.number,
+                tasks=tuple(part.tasks),
+                job=str(part.job),
+                how_far=how_far(part.job),
+            )
+            for part in parts
+        ),
+    )

@@ -1,0 +1,340 @@
+"""Taking facts in: stored and synced first, answered one by one, folded apart.
+
+An answer *kept* or *known* means that the fact is on disk. Arrival numbers are given while the store's row is locked,
+so they become visible in order.
+"""
+
+from __future__ import annotations
+
+import json
+import uuid
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from django.db import transaction
+
+from coldmark import __version__
+from coldmark.bench.errors import ColdmarkError, Refused
+from coldmark.bench.facts import Fact, make, parse, text_hash
+from coldmark.records import models
+from coldmark.records.access import require_staff
+from coldmark.records.errors import NotAllowed, refused, uuid_of
+from coldmark.records.services.folding import refresh
+from coldmark.records.services.numbers import fresh_id, local_text, locked_store, moment, read_store, utc
+from coldmark.records.services.uses import uses_of
+
+__all__ = ["SERVER_KINDS", "Accepted", "Answer", "Kept", "accept_facts", "admit_held", "record"]
+
+SERVER_KINDS = frozenset({"clock_error", "document_issued"})
+OFFICE_KINDS = frozenset({"machine_joined"})
+CLOCK_ERROR_WORTH_S = 60
+"""A device's clock is taken as right when it is off by less; the way through the network blurs it anyway."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What became of one fact: *kept* now, *known* before, or *refused* and why. ``id`` is empty when unreadable."""
+
+    id: str
+    answer: Literal["kept", "known", "refused"]
+    arrival: int | None
+    why: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """The answers in the order of the texts, the database's epoch, and the last arrival that a backup covers."""
+
+    epoch: str
+    answers: tuple[Answer, ...]
+    backed_up_to: int
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A fact made on the server: its id, its arrival, its canonical text."""
+
+    id: str
+    arrival: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Stored:
+    answers: tuple[Answer, ...]
+    machines: frozenset[uuid.UUID]
+    epoch: str
+    backed_up_to: int
+
+
+def accept_facts(
+    person: models.Person,
+    texts: Sequence[str],
+    *,
+    device: str | None = None,
+    device_now: datetime | None = None,
+    now: datetime | None = None,
+    fold: bool = True,
+) -> Accepted:
+    """Take facts that a person's device brings. Sending one again changes nothing.
+
+    Parameters
+    ----------
+    person
+        Who is signed in; must belong to the firm. A fact may name somebody else as its recorder (a shared phone).
+    texts
+        Canonical texts.
+    device, device_now
+        The device that sends and what its clock shows; a clock that is off is recorded as a fact.
+    now
+        The moment of arrival.
+    fold
+        Whether to fold the machines at once; else they stay stale until the next :func:`refresh`.
+    """
+    require_staff(person, "recording")
+    at = moment(now)
+    read = [_read(person, text) for text in texts]
+    with transaction.atomic():
+        before = None if device is None else models.Device.objects.filter(id=uuid_of("device", device)).first()
+        stored = _store(person, read, at)
+        touched: set[uuid.UUID] = set()
+        if before is not None and device_now is not None:
+            touched = _note_clock(person, before, device_now, at)
+    if fold:
+        refresh(stored.machines | touched)
+    return Accepted(stored.epoch, stored.answers, stored.backed_up_to)
+
+
+def record(
+    person: models.Person,
+    kind: str,
+    subject: str | uuid.UUID,
+    body: Mapping[str, Any],
+    *,
+    subject_type: Literal["machine", "visit", "van", "device"] = "machine",
+    job: str | uuid.UUID | None = None,
+    at: datetime | None = None,
+    id: str | None = None,
+    now: datetime | None = None,
+    fold: bool = True,
+) -> Kept:
+    """Record a fact on the server, in the name of ``person``, by the office's device.
+
+    With an ``id`` of the caller's it is safe to repeat: the fact that is kept under it is returned.
+
+    Raises
+    ------
+    Refused
+        Naming the field of the body, its value and what would be right.
+    """
+    require_staff(person, "recording")
+    if kind in OFFICE_KINDS and person.role != models.Role.OFFICE:
+        raise NotAllowed(kind, person.role)
+    present = moment(now)
+    with transaction.atomic():
+        store = locked_store()
+        if id is not None:
+            before = models.Fact.objects.filter(id=uuid_of("id", id)).first()
+            if before is not None:
+                return Kept(str(before.id), before.arrival, before.text)
+        fact = make(
+            id=id or fresh_id(present),
+            kind=kind,
+            subject=str(subject),
+            subject_type=subject_type,
+            job=None if job is None else str(job),
+            at=local_text(at or present),
+            recorded=local_text(present),
+            device=str(store.office_device),
+            number=store.office_number + 1,
+            person=str(person.id),
+            app=__version__,
+            body=body,
+        )
+        store.office_number += 1
+        store.save(update_fields=["office_number"])
+        stored = _store(person, [fact], present)
+    if fold:
+        refresh(stored.machines)
+    arrival = stored.answers[0].arrival
+    assert arrival is not None  # a fact just made is neither known nor refused
+    return Kept(fact.id, arrival, fact.text)
+
+
+def admit_held(person: models.Person, device: str) -> int:
+    """Let in the facts of a revoked device that were held apart, and return how many there were."""
+    if person.role != models.Role.OFFICE:
+        raise NotAllowed("letting held facts in", person.role)
+    held = models.Fact.objects.filter(device=uuid_of("device", device), held_apart=True)
+    with transaction.atomic():
+        locked_store()
+        machines = set(held.filter(subject_type="machine").values_list("subject", flat=True))
+        # They have arrived long ago, so a snapshot may be past them: it is dropped, and the machine folded anew.
+        _mark_stale(machines)
+        models.MachineState.objects.filter(machine__in=machines).update(snapshot="", folded_to=0)
+        count = held.update(held_apart=False)
+    refresh(machines)
+    return count
+
+
+def _read(person: models.Person, text: str) -> Fact | Answer:
+    try:
+        fact = parse(text)
+        fact.text.encode("utf-8")
+        if fact.kind in SERVER_KINDS:
+            raise Refused("records.fact_not_from_outside", name="kind", value=fact.kind)
+        if fact.kind in OFFICE_KINDS and person.role != models.Role.OFFICE:
+            raise NotAllowed(fact.kind, person.role)
+    except ColdmarkError as error:
+        return Answer(_id_in(text), "refused", None, error.say())
+    except UnicodeEncodeError:
+        return Answer(_id_in(text), "refused", None, refused("text", "half a surrogate pair", "Unicode").say())
+    return fact
+
+
+def _id_in(text: object) -> str:
+    """The id of a text that was refused, so that its sender knows which one is meant."""
+    try:
+        found = json.loads(text)["id"] if isinstance(text, str) else ""
+        return str(uuid.UUID(found))
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return ""
+
+
+def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -> _Stored:
+    """Write what is new, under the store's lock, and answer everything."""
+    store = locked_store()
+    facts = [fact for fact in read if isinstance(fact, Fact)]
+    known: dict[str, tuple[str, int]] = {
+        str(id): (sha256, arrival)
+        for id, sha256, arrival in models.Fact.objects.filter(id__in=[fact.id for fact in facts]).values_list(
+            "id", "sha256", "arrival"
+        )
+    }
+    revoked = _meet_devices(person, facts, store, at)
+    answers: list[Answer] = []
+    rows: list[models.Fact] = []
+    new: list[Fact] = []
+    for fact in read:
+        if isinstance(fact, Answer):
+            answers.append(fact)
+            continue
+        sha256 = text_hash(fact.text)
+        before = known.get(fact.id)
+        if before is None:
+            arrival = store.next_arrival + len(rows)
+            rows.append(_row(fact, sha256, arrival, person, at, held=fact.device in revoked))
+            new.append(fact)
+            known[fact.id] = (sha256, arrival)
+            answers.append(Answer(fact.id, "kept", arrival, None))
+        elif before[0] == sha256:
+            answers.append(Answer(fact.id, "known", before[1], None))
+        else:
+            why = Refused("records.fact_changed", name="id", value=fact.id).say()
+            answers.append(Answer(fact.id, "refused", None, why))
+    models.Fact.objects.bulk_create(rows, batch_size=500)
+    models.AttachmentUse.objects.bulk_create(
+        [use for fact in new for use in uses_of(fact)], batch_size=500, ignore_conflicts=True
+    )
+    store.next_arrival += len(rows)
+    store.save(update_fields=["next_arrival"])
+    machines = {uuid.UUID(fact.subject) for fact in new if fact.subject_type == "machine"}
+    _meet_machines(machines)
+    _mark_stale(machines)
+    return _Stored(tuple(answers), frozenset(machines), str(store.epoch), store.backed_up_to)
+
+
+def _row(fact: Fact, sha256: str, arrival: int, person: models.Person, at: datetime, *, held: bool) -> models.Fact:
+    corrects = fact.body.get("of") if fact.kind == "correction" and fact.known else None
+    return models.Fact(
+        id=uuid.UUID(fact.id),
+        arrival=arrival,
+        kind=fact.kind,
+        subject_type=fact.subject_type,
+        subject=uuid.UUID(fact.subject),
+        job=None if fact.job is None else uuid.UUID(fact.job),
+        at=utc(fact.at_ms),
+        device=uuid.UUID(fact.device),
+        number=fact.number,
+        person=uuid.UUID(fact.person),
+        corrects=None if corrects is None else uuid.UUID(corrects),
+        text=fact.text,
+        sha256=sha256,
+        arrived=at,
+        brought_by=person,
+        held_apart=held,
+    )
+
+
+def _meet_devices(person: models.Person, facts: Iterable[Fact], store: models.Store, at: datetime) -> set[str]:
+    """Remember the running numbers of the devices, make rows for those never seen, and return the revoked ones.
+
+    A device may be unknown because this database was restored from before it signed in: its facts are as good.
+    """
+    numbers: dict[str, int] = {}
+    for fact in facts:
+        if fact.device != str(store.office_device):
+            numbers[fact.device] = max(fact.number, numbers.get(fact.device, 0))
+    rows = {str(row.id): row for row in models.Device.objects.filter(id__in=numbers)}
+    models.Device.objects.bulk_create(
+        [
+            models.Device(id=uuid.UUID(device), person=person, last_number=number, seen_at=at)
+            for device, number in numbers.items()
+            if device not in rows
+        ]
+    )
+    for device, row in rows.items():
+        row.last_number = max(row.last_number, numbers[device])
+        row.seen_at = at
+    models.Device.objects.bulk_update(rows.values(), ["last_number", "seen_at"])
+    return {device for device, row in rows.items() if row.revoked_at is not None}
+
+
+def _meet_machines(machines: set[uuid.UUID]) -> None:
+    """Make rows for machines that a fact speaks of and nobody has entered yet."""
+    if not machines:
+        return
+    models.Machine.objects.bulk_create([models.Machine(id=id, known=False) for id in machines], ignore_conflicts=True)
+
+
+def _mark_stale(machines: set[uuid.UUID]) -> None:
+    """Say, with the facts and not after them, that these machines want folding."""
+    if not machines:
+        return
+    models.MachineState.objects.bulk_create(
+        [models.MachineState(machine_id=id) for id in machines], ignore_conflicts=True
+    )
+    models.MachineState.objects.filter(machine__in=machines).update(stale=True)
+
+
+def _note_clock(person: models.Person, before: models.Device, device_now: datetime, at: datetime) -> set[uuid.UUID]:
+    """Record how far a device's clock is off, when that has changed; return the machines whose fold takes it in.
+
+    The fold sets a fact right by the first measurement after it was written down. So a change records two: what the
+    error still was when the device was seen last, and what it is now; facts delivered earlier stay where they are.
+    """
+    seconds = round((device_now - at).total_seconds())
+    if abs(seconds) < CLOCK_ERROR_WORTH_S:
+        seconds = 0
+    if abs(seconds - before.clock_error_s) < CLOCK_ERROR_WORTH_S:
+        return set()
+    if before.seen_at is not None and before.seen_at < at:
+        _record_error(person, before.id, before.clock_error_s, before.seen_at, at)
+    _record_error(person, before.id, seconds, at, at)
+    models.Device.objects.filter(id=before.id).update(clock_error_s=seconds)
+    recorded = models.Fact.objects.filter(device=before.id, subject_type="machine", held_apart=False)
+    machines = set(recorded.order_by().values_list("subject", flat=True).distinct())
+    _mark_stale(machines)
+    return machines
+
+
+def _record_error(person: models.Person, device: uuid.UUID, seconds: int, at: datetime, now: datetime) -> None:
+    body = {"device": str(device), "seconds": seconds}
+    record(person, "clock_error", device, body, subject_type="device", at=at, now=now, fold=False)
+
+
+def epoch() -> str:
+    """The database's epoch: another one after a restore."""
+    return str(read_store().epoch)

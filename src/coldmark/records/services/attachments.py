@@ -1,0 +1,170 @@
+"""Keeping photos, texts and strokes: checked for hash, type and size, and named by their hash."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from coldmark.bench.errors import OutOfRange, Refused, require_choice
+from coldmark.records import files
+from coldmark.records.access import require_attachment, require_staff
+from coldmark.records.errors import NotFound, refused
+from coldmark.records.models import Attachment, Person
+from coldmark.records.services.numbers import moment
+
+__all__ = [
+    "JPEG",
+    "LIMITS",
+    "STROKES",
+    "TEXT",
+    "AttachmentContent",
+    "AttachmentKept",
+    "keep_attachment",
+    "read_attachment",
+]
+
+SHELF = "attachments"
+JPEG = "image/jpeg"
+TEXT = "text/plain; charset=utf-8"
+STROKES = "application/json"
+LIMITS = {JPEG: 4_000_000, TEXT: 20_000, STROKES: 200_000}
+"""The most bytes of each type. A photo is redrawn on the phone to well under this."""
+
+MOST_POINTS = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class AttachmentKept:
+    """What became of an attachment: *kept* now, *known* before, or *erased* (its content is not wanted any more)."""
+
+    sha256: str
+    answer: Literal["kept", "known", "erased"]
+
+
+@dataclass(frozen=True, slots=True)
+class AttachmentContent:
+    """An attachment to hand out; ``content`` is ``None`` when it was erased."""
+
+    sha256: str
+    media_type: str
+    content: bytes | None
+    erased_at: datetime | None
+
+
+def keep_attachment(
+    person: Person, sha256: str, media_type: str, content: bytes, *, now: datetime | None = None
+) -> AttachmentKept:
+    """Keep an attachment under the hash it was sent with. Sending it again changes nothing.
+
+    Raises
+    ------
+    Refused
+        When the type is not one of those kept, the content is not of that type, is too large, or has another hash.
+    """
+    require_staff(person, "keeping attachments")
+    kind = _media_type(media_type)
+    if not content:
+        raise refused("content", "nothing", "the bytes of the attachment")
+    if len(content) > LIMITS[kind]:
+        raise OutOfRange(name="size", value=len(content), low=1, high=LIMITS[kind], source=f"bytes of {kind}")
+    if hashlib.sha256(content).hexdigest() != sha256:
+        raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
+    _CHECKS[kind](content)
+    before = Attachment.objects.filter(sha256=sha256).first()
+    if before is not None and before.erased_at is not None:
+        return AttachmentKept(sha256, "erased")
+    # The file first: a row that can be seen has its file.
+    files.keep(SHELF, content)
+    _row, made = Attachment.objects.get_or_create(
+        sha256=sha256,
+        defaults={"media_type": kind, "size": len(content), "made_by": person, "kept_at": moment(now)},
+    )
+    return AttachmentKept(sha256, "kept" if made else "known")
+
+
+def read_attachment(person: Person, sha256: str) -> AttachmentContent:
+    """Return an attachment that the person may see, else *not found*."""
+    row = require_attachment(person, sha256)
+    if row.erased_at is not None:
+        return AttachmentContent(sha256, row.media_type, None, row.erased_at)
+    content = files.read(SHELF, sha256)
+    if content is None:
+        raise NotFound("attachment", sha256)
+    return AttachmentContent(sha256, row.media_type, content, None)
+
+
+def _media_type(told: str) -> str:
+    kind, *parameters = (part.strip().lower() for part in told.split(";"))
+    if kind == "text/plain" and parameters in ([], ["charset=utf-8"]):
+        return TEXT
+    return require_choice("media_type", kind if not parameters else told[:80], LIMITS)
+
+
+def _check_jpeg(content: bytes) -> None:
+    """JPEG by its first and last marks and the segments between, and none that tells place or serial number.
+
+    The phone redraws a photo, which drops its Exif segment (APP1). One that still has it was not redrawn.
+    """
+    if not content.startswith(b"\xff\xd8\xff") or not content.rstrip(b"\x00").endswith(b"\xff\xd9"):
+        raise refused("content", "these bytes", "a whole JPEG picture, from its first mark (FF D8) to its last (FF D9)")
+    at, frame = 2, False
+    while at + 4 <= len(content):
+        if content[at] != 0xFF:
+            break
+        mark, length = content[at + 1], int.from_bytes(content[at + 2 : at + 4], "big")
+        if mark == 0xFF:
+            at += 1
+            continue
+        if mark == 0xDA:
+            if frame:
+                return
+            break
+        if mark == 0xE1:
+            raise refused("content", "a photo with its camera's notes", "redrawn, without place and serial number")
+        frame = frame or mark in _FRAMES
+        at += 2 + max(length, 2)
+    raise refused("content", "these bytes", "a JPEG picture with a frame and a scan")
+
+
+_FRAMES = frozenset({0xC0, 0xC1, 0xC2, 0xC3, 0xC5, 0xC6, 0xC7, 0xC9, 0xCA, 0xCB, 0xCD, 0xCE, 0xCF})
+
+
+def _check_text(content: bytes) -> None:
+    try:
+        text = content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise refused("content", f"byte {error.start} of the text", "UTF-8") from None
+    odd = next((letter for letter in text if ord(letter) < 32 and letter not in "\n\r\t"), None)
+    if odd is not None:
+        raise refused("content", f"a text with the control character {ord(odd)}", "plain text")
+
+
+def _check_strokes(content: bytes) -> None:
+    """Strokes: ``{"width": w, "height": h, "strokes": [[[x, y], …], …]}`` in whole numbers inside the box."""
+    right = '{"width": w, "height": h, "strokes": [[[x, y], …], …]} in whole numbers, points inside the box'
+    try:
+        told: Any = json.loads(content.decode("utf-8"))
+    except (ValueError, RecursionError):
+        raise refused("content", "these bytes", right) from None
+    if not isinstance(told, dict) or told.keys() != {"width", "height", "strokes"}:
+        raise refused("content", "this JSON", right)
+    width, height, strokes = told["width"], told["height"], told["strokes"]
+    if not (_whole(width, 1, 10_000) and _whole(height, 1, 10_000) and isinstance(strokes, list) and strokes):
+        raise refused("content", "this JSON", right)
+    points = [point for stroke in strokes if isinstance(stroke, list) for point in stroke]
+    if not all(isinstance(stroke, list) and stroke for stroke in strokes) or len(points) > MOST_POINTS:
+        raise refused("content", f"{len(points)} points", f"{right}, at most {MOST_POINTS} points")
+    for point in points:
+        inside = isinstance(point, list) and len(point) == 2
+        if not inside or not (_whole(point[0], 0, width) and _whole(point[1], 0, height)):
+            raise refused("content", json.dumps(point)[:40], right)
+
+
+def _whole(value: object, low: int, high: int) -> bool:
+    return type(value) is int and low <= value <= high
+
+
+_CHECKS = {JPEG: _check_jpeg, TEXT: _check_text, STROKES: _check_strokes}

@@ -1,0 +1,159 @@
+"""Backups: one file with all kept tables as lines of JSON, the attachments, the documents and the erasures.
+
+It is taken while serving, from one moment of the database, and it restores on either database. Projections are not in
+it, because they are made anew; neither are sessions, nor the house's secret.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import uuid
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+from django.db import connection, transaction
+from django.db.migrations.recorder import MigrationRecorder
+from django.db.models import Max, Model
+
+from coldmark import __version__
+from coldmark.bench.errors import Refused
+from coldmark.records import files
+from coldmark.records.models import KEPT, Attachment, Document, Fact, Store
+from coldmark.records.services.erasing import all_erasures, lines
+from coldmark.records.services.numbers import moment, read_store
+
+__all__ = ["FORMAT", "BackupMade", "backup", "last_migration"]
+
+FORMAT = 1
+HEAD = "coldmark.json"
+ERASURES = "erasures.jsonl"
+
+
+@dataclass(frozen=True, slots=True)
+class BackupMade:
+    """A backup that was written: where, how many facts and files, the last arrival it covers, its size in bytes."""
+
+    path: str
+    facts: int
+    files: int
+    arrival: int
+    size: int
+
+
+def backup(path: Path, *, now: datetime | None = None) -> BackupMade:
+    """Write a backup; the server may go on serving. What is acknowledged up to then is covered by it.
+
+    Raises
+    ------
+    Refused
+        When the file is there already.
+    """
+    if path.exists():
+        raise Refused("records.backup_exists", name="file", value=str(path))
+    path.parent.mkdir(parents=True, exist_ok=True)
+    aside = path.with_name(f".{path.name}.part")
+    at = moment(now)
+    try:
+        with os.fdopen(os.open(aside, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as file:
+            with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
+                head, count = _fill(archive, at)
+            file.flush()
+            os.fsync(file.fileno())
+        aside.replace(path)
+        files.sync_folder(path.parent)
+    finally:
+        aside.unlink(missing_ok=True)
+    # Only now, with the file on disk, may phones forget what it covers.
+    Store.objects.filter(id=Store.ONLY, epoch=head["epoch"]).update(backed_up_to=head["arrival"], backed_up_at=at)
+    return BackupMade(str(path), head["counts"]["fact"], count, head["arrival"], path.stat().st_size)
+
+
+def last_migration() -> str:
+    """The name of the last migration of the records."""
+    applied = MigrationRecorder(connection).applied_migrations()
+    return max((name for app, name in applied if app == "records"), default="")
+
+
+def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], int]:
+    read_store()
+    counts: dict[str, int] = {}
+    with _one_moment():
+        store = Store.objects.get(id=Store.ONLY)
+        arrival = Fact.objects.aggregate(last=Max("arrival"))["last"] or 0
+        for table in KEPT:
+            counts[table._meta.model_name or ""] = _write_table(archive, table)
+        wanted = [
+            *(("attachments", row) for row in _hashes(Attachment.objects.filter(erased_at__isnull=True))),
+            *(("documents", row) for row in _hashes(Document.objects.all())),
+        ]
+    count = 0
+    for shelf, sha256 in wanted:
+        content = files.read(shelf, sha256)
+        if content is None:
+            continue  # erased since, or missing: a restore tells the two apart by the erasures written below
+        archive.writestr(zipfile.ZipInfo(f"{shelf}/{sha256}"), content, zipfile.ZIP_STORED)
+        count += 1
+    archive.writestr(ERASURES, lines(all_erasures()))
+    head = {
+        "format": FORMAT,
+        "app": __version__,
+        "migration": last_migration(),
+        "epoch": str(store.epoch),
+        "made_at": at.isoformat(),
+        "arrival": arrival,
+        "counts": counts,
+    }
+    archive.writestr(HEAD, json.dumps(head, indent=1))
+    return head, count
+
+
+@contextmanager
+def _one_moment() -> Iterator[None]:
+    """A transaction that sees the database as it is at one moment, without keeping writers out."""
+    if connection.vendor == "sqlite":
+        sqlite: Any = connection
+        mode = sqlite.transaction_mode
+        # Immediate transactions, as everywhere else, would lock writers out for as long as the backup takes.
+        sqlite.transaction_mode = "DEFERRED"
+        try:
+            with transaction.atomic():
+                yield
+        finally:
+            sqlite.transaction_mode = mode
+    else:
+        with transaction.atomic():
+            with connection.cursor() as cursor:
+                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            yield
+
+
+def _hashes(rows: Any) -> list[str]:
+    return list(rows.order_by("sha256").values_list("sha256", flat=True).distinct())
+
+
+def _write_table(archive: zipfile.ZipFile, table: type[Model]) -> int:
+    count = 0
+    with archive.open(f"tables/{table._meta.model_name}.jsonl", "w", force_zip64=True) as file:
+        for row in table._default_manager.order_by("pk").iterator(chunk_size=2000):
+            file.write(_line(row).encode("utf-8") + b"\n")
+            count += 1
+    return count
+
+
+def _line(row: Model) -> str:
+    told = {field.attname: _plain(getattr(row, field.attname)) for field in row._meta.concrete_fields}
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, uuid.UUID):
+        return str(value)
+    if isinstance(value, (datetime, date, time)):
+        return value.isoformat()
+    return value

@@ -1,0 +1,179 @@
+"""Restoring a backup: hashes checked, erasures done again, a new epoch, projections made anew."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import uuid
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from django.contrib.sessions.models import Session
+from django.db import transaction
+from django.db.models import Model
+
+from coldmark.bench.errors import Refused
+from coldmark.bench.facts import text_hash
+from coldmark.records import files
+from coldmark.records.models import (
+    KEPT,
+    PROJECTIONS,
+    Attachment,
+    Customer,
+    Document,
+    Fact,
+    Machine,
+    OilVersion,
+    Person,
+    SheetVersion,
+    SignInTry,
+    Store,
+)
+from coldmark.records.services.backing_up import ERASURES, FORMAT, HEAD, last_migration
+from coldmark.records.services.erasing import all_erasures, erasures_file, lines, read_erasures, replay
+from coldmark.records.services.folding import Folded, rebuild
+
+__all__ = ["Restored", "restore"]
+
+BATCH = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What was restored: how many facts and files, the new epoch, how many erasures were done again, the folding."""
+
+    facts: int
+    files: int
+    epoch: str
+    erasures: int
+    folded: Folded
+
+
+def restore(path: Path, *, over: bool = False) -> Restored:
+    """Put a backup in the place of what the database holds.
+
+    Parameters
+    ----------
+    path
+        The backup's file.
+    over
+        Whether records that are there may be replaced.
+
+    Raises
+    ------
+    Refused
+        When the file is not a whole backup, was made by a newer version, or the database is not empty. The database
+        is unchanged then.
+    """
+    if not over and any(table._default_manager.exists() for table in (Person, Customer, Machine, Fact)):
+        raise Refused("records.not_empty", name="file")
+    try:
+        with zipfile.ZipFile(path) as archive:
+            return _restore(archive, path)
+    except (zipfile.BadZipFile, OSError, KeyError, ValueError, EOFError) as error:
+        if isinstance(error, Refused):
+            raise
+        raise _broken(path, f"{type(error).__name__}: {error}") from error
+
+
+def _restore(archive: zipfile.ZipFile, path: Path) -> Restored:
+    head = _head(archive, path)
+    known = {(one.what, one.target): one for one in read_erasures(archive.read(ERASURES).decode("utf-8"))}
+    # Those done since the backup was made are known here alone.
+    known |= {(one.what, one.target): one for one in all_erasures()}
+    erasures = list(known.values())
+    count = _unpack_files(archive, path, {one.target for one in erasures if one.what == "attachment"})
+    with transaction.atomic():
+        _empty()
+        for table in KEPT:
+            _fill(archive, path, table, head["counts"][table._meta.model_name])
+        _require_files(path, {one.target for one in erasures if one.what == "attachment"})
+        store = Store.objects.get(id=Store.ONLY)
+        # Phones see by the epoch that facts may have been lost, and send again what they still have. The office's
+        # device is a new one, because its running numbers since the backup are lost.
+        store.epoch, store.office_device, store.office_number = uuid.uuid4(), uuid.uuid4(), 0
+        store.backed_up_to = head["arrival"]
+        store.save()
+        replay(erasures)
+    if erasures:
+        files.write_aside(erasures_file(), lines(erasures).encode("utf-8"))
+    folded = rebuild()
+    return Restored(head["counts"]["fact"], count, str(store.epoch), len(erasures), folded)
+
+
+def _head(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
+    try:
+        head = json.loads(archive.read(HEAD))
+        format_, migration = int(head["format"]), str(head["migration"])
+    except (KeyError, ValueError, TypeError):
+        raise _broken(path, f"it has no readable {HEAD}") from None
+    if format_ > FORMAT or migration > last_migration():
+        raise Refused("records.backup_newer", name="file", value=str(path), version=str(head.get("app", "?")))
+    return dict(head)
+
+
+def _unpack_files(archive: zipfile.ZipFile, path: Path, erased: set[str]) -> int:
+    count = 0
+    for name in archive.namelist():
+        shelf, _slash, sha256 = name.partition("/")
+        if shelf not in {"attachments", "documents"} or sha256 in erased:
+            continue
+        content = archive.read(name)
+        if hashlib.sha256(content).hexdigest() != sha256:
+            raise _broken(path, f"{name} does not have the content its name says")
+        files.keep(shelf, content)
+        count += 1
+    return count
+
+
+def _empty() -> None:
+    for table in (*PROJECTIONS, SignInTry, Session, *reversed(KEPT)):
+        table._default_manager.all().delete()
+
+
+def _fill(archive: zipfile.ZipFile, path: Path, table: type[Model], expected: int) -> None:
+    batch: list[Model] = []
+    count = 0
+    for row in _rows(archive, table):
+        _check_hash(path, row)
+        batch.append(row)
+        count += 1
+        if len(batch) == BATCH:
+            table._default_manager.bulk_create(batch)
+            batch = []
+    table._default_manager.bulk_create(batch)
+    if count != expected:
+        raise _broken(path, f"{table._meta.model_name} has {count} rows of {expected}")
+
+
+def _rows(archive: zipfile.ZipFile, table: type[Model]) -> Iterator[Model]:
+    by_name = {field.attname: field for field in table._meta.concrete_fields}
+    with archive.open(f"tables/{table._meta.model_name}.jsonl") as file:
+        for line in file:
+            told = json.loads(line)
+            # A field that this version has no more is left out; one that it has since got takes its default.
+            yield table(**{name: by_name[name].to_python(value) for name, value in told.items() if name in by_name})
+
+
+def _check_hash(path: Path, row: Model) -> None:
+    if isinstance(row, (Fact, SheetVersion, OilVersion)) and text_hash(row.text) != row.sha256:
+        raise _broken(path, f"{row._meta.verbose_name} {row.pk} does not have the text its hash says")
+
+
+def _require_files(path: Path, erased: set[str]) -> None:
+    """Every attachment and document that a row speaks of must be there, unless it was erased since."""
+    shelves = (
+        ("attachments", Attachment.objects.filter(erased_at__isnull=True).values_list("sha256", flat=True)),
+        ("documents", Document.objects.values_list("sha256", flat=True)),
+    )
+    for shelf, hashes in shelves:
+        for sha256 in hashes:
+            if sha256 not in erased and not files.path_of(shelf, sha256).exists():
+                raise _broken(path, f"{shelf}/{sha256} is missing")
+
+
+def _broken(path: Path, why: str) -> Refused:
+    return Refused("records.backup_file", name="file", value=str(path), why=why)

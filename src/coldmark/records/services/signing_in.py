@@ -1,0 +1,70 @@
+"""Signing in, with guessing made slow: after a few failures each further try has to wait, twice as long each time."""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import datetime, timedelta
+
+from django.contrib.auth import authenticate
+from django.db import transaction
+
+from coldmark.bench.errors import Refused
+from coldmark.records.errors import NotNow
+from coldmark.records.models import Person, SignInTry
+from coldmark.records.services.numbers import moment
+
+__all__ = ["sign_in"]
+
+FREE_BY_NAME = 5
+FREE_BY_ADDRESS = 20
+FIRST_WAIT = timedelta(seconds=4)
+LONGEST_WAIT = timedelta(minutes=15)
+FORGOTTEN_AFTER = timedelta(hours=2)
+
+
+def sign_in(name: str, password: str, *, address: str, now: datetime | None = None) -> Person:
+    """Return the person whose name and password these are.
+
+    Parameters
+    ----------
+    name, password
+        As typed.
+    address
+        Where the try comes from; many names tried from one address wait too.
+
+    Raises
+    ------
+    NotNow
+        When too many tries failed; says how long to wait. The password was not looked at.
+    Refused
+        When name or password is not right; which of them is not told.
+    """
+    at = moment(now)
+    keys = {_key("name", name.strip().casefold()): FREE_BY_NAME, _key("address", address): FREE_BY_ADDRESS}
+    waits = SignInTry.objects.filter(key__in=keys, wait_until__gt=at).values_list("wait_until", flat=True)
+    latest = max((wait for wait in waits if wait is not None), default=None)
+    if latest is not None:
+        raise NotNow(max(1, round((latest - at).total_seconds())))
+    person = authenticate(username=name, password=password)
+    if isinstance(person, Person):
+        SignInTry.objects.filter(key=_key("name", name.strip().casefold())).delete()
+        return person
+    for key, free in keys.items():
+        _failed(key, free, at)
+    raise Refused("records.sign_in_wrong", name="password")
+
+
+def _failed(key: str, free: int, at: datetime) -> None:
+    with transaction.atomic():
+        SignInTry.objects.get_or_create(key=key, defaults={"last_at": at})
+        row = SignInTry.objects.select_for_update().get(key=key)
+        row.failed = 1 if at - row.last_at > FORGOTTEN_AFTER else row.failed + 1
+        row.last_at = at
+        over = row.failed - free
+        row.wait_until = None if over < 0 else at + min(FIRST_WAIT * 2 ** min(over, 20), LONGEST_WAIT)
+        row.save()
+    SignInTry.objects.filter(last_at__lt=at - FORGOTTEN_AFTER).delete()
+
+
+def _key(what: str, value: str) -> str:
+    return hashlib.sha256(f"{what}\n{value}".encode("utf-8", "replace")).hexdigest()
