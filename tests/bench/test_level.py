@@ -8,6 +8,7 @@ import pytest
 
 from coldmark.bench import level, words
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, OutOfRange
+from coldmark.bench.oil import Oil
 from tests.bench.level_machines import OIL, excavator
 
 SUREST = {"coldest_c": -10.0, "air_c": 5.0, "engine": "stopped", "settled_min": 15.0}
@@ -230,6 +231,16 @@ def test_without_litres_at_the_lower_mark_the_range_is_wider_most_of_all_with_pl
     assert width(at_lower_l=None, material="plastic") > 1.5 * width(material="plastic")
 
 
+def test_an_oil_of_unknown_density_is_taken_as_usual_and_that_is_said() -> None:
+    told = level.read(excavator(), -0.1, 5, "check", oil=OIL)
+    for unknown in (None, Oil("can without a label", 46, 6.8)):
+        verdict = level.read(excavator(), -0.1, 5, "check", oil=unknown)
+        assert verdict.add_l == told.add_l  # the tests' oil happens to be the usual one
+        assert [off.missing for off in verdict.off if off.switches_off == "density"] == ["density15_kg_m3"]
+        assert any("875 kg/m³" in one for one in level.says_off(verdict))
+    assert not any(off.switches_off == "density" for off in told.off)
+
+
 def test_every_switched_off_thing_has_its_sentence() -> None:
     machine = excavator(hold_from_c=None, hold_to_c=None, between_marks_l=None, system_l=None, hot_c=None, settle_min=5)
     verdict = level.read(machine, 0.5, 5, "check", oil=OIL, pitch_deg=3)
@@ -288,7 +299,7 @@ def test_a_verdict_asks_the_oil_only_a_few_times() -> None:
 
     counting = Counting()
     level.read(excavator(above_upper_l=3.0, below_lower_l=5.0), 0.3, 5, "check", oil=counting, **SUREST)  # type: ignore[arg-type]
-    assert counting.asked <= 12
+    assert counting.asked <= 13
 
 
 def test_the_worked_example_in_the_docs_is_what_comes_out() -> None:

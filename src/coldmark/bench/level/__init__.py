@@ -8,7 +8,7 @@ from coldmark.bench.level.cold import ColdMark, cold_mark
 from coldmark.bench.level.feel import QUARTERS, WARMTHS, Felt, Warmth, felt, quarter
 from coldmark.bench.level.glass import GlassMoves, glass_moves
 from coldmark.bench.level.learn import Learned, LevelPour, learn, with_learned
-from coldmark.bench.level.mass import HasDensity, Oilbody, Where
+from coldmark.bench.level.mass import USUAL_KG_M3, HasDensity, Oilbody, UsualOil, Where
 from coldmark.bench.level.model import (
     Accumulator,
     Cylinder,
@@ -43,6 +43,7 @@ from coldmark.bench.level.verdict import LevelVerdict, Said, State, says, says_o
 __all__ = [
     "GROWTH_PER_K",
     "QUARTERS",
+    "USUAL_KG_M3",
     "WARMTHS",
     "Accumulator",
     "ColdMark",
@@ -73,6 +74,7 @@ __all__ = [
     "Tank",
     "Upright",
     "UprightRound",
+    "UsualOil",
     "Warmth",
     "Where",
     "accumulator_l",

@@ -125,7 +125,7 @@ def cold_mark(
     hot_c: float | None = None,
     coldest_c: float | None = None,
     *,
-    oil: HasDensity,
+    oil: HasDensity | None = None,
     air_c: float | None = None,
     oil_spread_k: float = 2.0,
 ) -> ColdMark:
@@ -142,7 +142,7 @@ def cold_mark(
     coldest_c
         The coldest start to be reckoned with [°C]; without it there is no lowest reading.
     oil
-        The oil, for its density.
+        The oil, for its density; where it is not known, a usual mineral oil is assumed and ``off`` says so.
     air_c
         The air's temperature [°C]; lets the range hold that the oil outside the tank is colder.
     oil_spread_k

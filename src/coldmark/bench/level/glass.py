@@ -35,7 +35,7 @@ def glass_moves(
     second: tuple[Reading, str | Mapping[str, float]],
     oil_c: float,
     *,
-    oil: HasDensity,
+    oil: HasDensity | None = None,
 ) -> GlassMoves:
     """Compare two readings in two postures with what the rods must have drawn from the tank.
 
@@ -46,7 +46,7 @@ def glass_moves(
     oil_c
         The oil's temperature [°C].
     oil
-        The oil, for its density.
+        The oil, for its density; where it is not known, a usual mineral oil is assumed and ``off`` says so.
 
     Returns
     -------

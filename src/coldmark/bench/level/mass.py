@@ -7,11 +7,13 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from coldmark.bench.errors import Missing
 from coldmark.bench.level.model import Material
 from coldmark.bench.level.tank import GROWTH_PER_K, REFERENCE_C, Scale
+from coldmark.bench.oil.density import density_at
 from coldmark.bench.working import Range
 
-__all__ = ["HasDensity", "Oilbody", "Where", "combine", "remembered"]
+__all__ = ["USUAL_KG_M3", "HasDensity", "Oilbody", "UsualOil", "Where", "combine", "knows_density", "remembered"]
 
 
 class HasDensity(Protocol):
@@ -20,6 +22,28 @@ class HasDensity(Protocol):
     def density(self, t_c: float) -> float:
         """Density [kg/m³] at a temperature [°C]."""
         ...
+
+
+USUAL_KG_M3 = 875.0
+"""Density at 15 °C that is assumed where nobody knows it: mineral oils of VG 32 to 68 lie within 15 of it (common
+practice, no source), which moves their growth by less than two parts in a hundred."""
+
+
+class UsualOil:
+    """A mineral oil that nobody knows more of: its density alone, assumed."""
+
+    def density(self, t_c: float) -> float:
+        """Density [kg/m³] at a temperature [°C]."""
+        return density_at(USUAL_KG_M3, t_c)
+
+
+def knows_density(oil: HasDensity) -> bool:
+    """Say whether an oil's own density is known."""
+    try:
+        oil.density(15.0)
+    except Missing:
+        return False
+    return True
 
 
 def remembered(oil: HasDensity) -> Callable[[float], float]:

@@ -260,7 +260,7 @@ def read(
     oil_c: float,
     posture: str | Mapping[str, float],
     *,
-    oil: HasDensity,
+    oil: HasDensity | None = None,
     air_c: float | None = None,
     coldest_c: float | None = None,
     hot_c: float | None = None,
@@ -285,7 +285,7 @@ def read(
     posture
         A posture's key, or for each cylinder how far its rod is out, 0 to 1 [-].
     oil
-        The oil, for its density.
+        The oil, for its density; where it is not known, a usual mineral oil is assumed and ``off`` says so.
     air_c
         The air's temperature [°C]; lets the range hold that the oil outside the tank is colder.
     coldest_c

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from coldmark.bench.errors import Contradiction, require_between
-from coldmark.bench.level.mass import HasDensity, Oilbody, Where, remembered
+from coldmark.bench.level.mass import HasDensity, Oilbody, UsualOil, Where, knows_density, remembered
 from coldmark.bench.level.model import System
 from coldmark.bench.level.outside import accumulator_l, cylinder_holds_l, extremes_l
 from coldmark.bench.level.tank import Scale, scale_of
@@ -151,12 +151,14 @@ def _missing(system: System, scale: Scale | None, setting: dict[str, float | Non
 def prepare(
     system: System,
     *,
-    oil: HasDensity,
+    oil: HasDensity | None,
     air_c: float | None = None,
     hot_c: float | None = None,
     coldest_c: float | None = None,
 ) -> Setting:
     """Check the temperatures and gather what one reading needs; ``hot_c`` defaults to the system's own.
+
+    Where no oil is told, or its density is not known, a usual mineral oil is assumed, and ``off`` says so.
 
     Raises
     ------
@@ -172,13 +174,14 @@ def prepare(
         require_between("coldest_c", coldest_c, -40.0, 55.0, "air at work")
         if hot is not None and coldest_c > hot:
             raise Contradiction(name="coldest_c", value=coldest_c, why=f"it must not be above hot_c, {hot:g} °C")
+    known_oil = oil if oil is not None and knows_density(oil) else None
     scale = scale_of(system.tank, system.gauge)
     marks_c = _marks_c(system, hot)
     least_l, most_l = extremes_l(system)
     known = {"marks_c": marks_c, "hot_c": hot, "coldest_c": coldest_c, "air_c": air_c}
     return Setting(
         system=system,
-        density=remembered(oil),
+        density=remembered(known_oil or UsualOil()),
         scale=scale,
         at_lower=_at_lower(system, scale),
         between=_between(system, scale),
@@ -188,7 +191,7 @@ def prepare(
         marks_c=marks_c,
         least_l=least_l,
         most_l=most_l,
-        off=_missing(system, scale, known),
+        off=_missing(system, scale, known) + (() if known_oil else (Off("density15_kg_m3", "density"),)),
     )
 
 
