@@ -20,7 +20,20 @@ from typing import Any, Protocol, runtime_checkable
 
 from coldmark.bench.errors import NotAChoice
 
-__all__ = ["Condition", "Recorded", "Verdict", "all_of", "any_of", "evaluate", "gate_reason", "has", "refitted"]
+__all__ = [
+    "Condition",
+    "Facts",
+    "Recorded",
+    "Verdict",
+    "all_of",
+    "any_of",
+    "body_of",
+    "evaluate",
+    "gate_reason",
+    "has",
+    "kind_of",
+    "refitted",
+]
 
 Condition = Mapping[str, Any]
 """A condition as it stands in a card: one of the forms in this module's heading."""
@@ -77,11 +90,13 @@ def refitted(place: str, count: int) -> dict[str, Any]:
     return {"refitted": {"place": place, "count": count}}
 
 
-def _kind(fact: Recorded | Mapping[str, Any]) -> str:
+def kind_of(fact: Recorded | Mapping[str, Any]) -> str:
+    """Return a fact's kind, from a fact or the JSON object of one."""
     return str(fact["kind"]) if isinstance(fact, Mapping) else fact.kind
 
 
-def _body(fact: Recorded | Mapping[str, Any]) -> Mapping[str, Any]:
+def body_of(fact: Recorded | Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return a fact's body, from a fact or the JSON object of one."""
     body: Mapping[str, Any] = fact["body"] if isinstance(fact, Mapping) else fact.body
     return body
 
@@ -92,9 +107,9 @@ def _same(found: Any, wanted: Any) -> bool:
 
 
 def _matches(fact: Recorded | Mapping[str, Any], looked_for: Mapping[str, Any]) -> bool:
-    if _kind(fact) != looked_for["kind"]:
+    if kind_of(fact) != looked_for["kind"]:
         return False
-    body = _body(fact)
+    body = body_of(fact)
     for field, wanted in looked_for.get("where", {}).items():
         values = wanted if isinstance(wanted, list) else [wanted]
         if not any(_same(body.get(field), value) for value in values):
@@ -111,12 +126,12 @@ def _is_refitted(facts: Facts, place: str, count: int) -> bool:
     taken = _latest(facts, {"kind": "part_out", "where": {"place": place}})
     if taken < 0:
         return False
-    out = _body(facts[taken])
+    out = body_of(facts[taken])
     if out["state"] == "stuck_and_left":
         return True
     put = _latest(facts, {"kind": "part_in", "where": {"place": place}})
     wanted = count if out["state"] in _SHEET_COUNTS else out["count"]
-    return put > taken and bool(_body(facts[put])["count"] == wanted)
+    return put > taken and bool(body_of(facts[put])["count"] == wanted)
 
 
 def _written(value: Any) -> str:
@@ -218,4 +233,4 @@ def gate_reason(gate: Mapping[str, Any], facts: Facts) -> str | None:
     'part_damaged'
     """
     at = _latest(facts, {"kind": "gate_opened", "where": {"gate": gate["key"]}})
-    return None if at < 0 else str(_body(facts[at])["reason"])
+    return None if at < 0 else str(body_of(facts[at])["reason"])

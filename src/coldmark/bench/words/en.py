@@ -90,8 +90,8 @@ MESSAGES: dict[str, str] = {
     "filter.share_now": "Now, at {flow_l_min}, {now_share} of it goes past the element.",
     "alarm.cold": "With the oil at {oil_c} a clean element may light the lamp too. Idle without load and look again "
     "above {again_c}; if it is still on then, stop and open the filter.",
-    "alarm.stop": "With the oil at {oil_c} a clean element would not light the lamp. Stop, let off the pressure, open "
-    "the filter and look.",
+    "alarm.stop": "With the oil at {oil_c} a clean element would not light the lamp. Stop, let it cool and let off "
+    "the pressure, then open the filter and look.",
     "alarm.off": "A lamp that is off proves nothing: the bypass may stand open, or the element may be missing.",
     # filter: end
     # papers: fixed words
@@ -703,7 +703,7 @@ MESSAGES: dict[str, str] = {
     "card.step.read_left": "Read the oil level as left",
     "card.why.read_left": "It is what the owner will hold against you.",
     "card.step.let_off": "Let the accumulator's pressure off as the machine's manual says",
-    "card.why.let_off": "It keeps its pressure after the engine has stopped; it is off when the levers move nothing more.",
+    "card.why.let_off": "It keeps its pressure after the engine has stopped, until the levers move nothing more.",
     "card.step.open": "Open: {housing}",
     "card.why.open": "As the parts lie on the tray, so they go back.",
     "card.step.refit": "Refit: {housing}",
@@ -737,7 +737,7 @@ MESSAGES: dict[str, str] = {
     "card.finish.title": "Finish",
     "card.finish.says": "See what is missing, then sign.",
     "card.says.out_top": "It opens from above: outside first, each part on the tray as it comes.",
-    "card.says.out_below": "It opens from below, with a tray under it: outside first, each part on the tray as it comes.",
+    "card.says.out_below": "It opens from below, over a tray: outside first, each part laid down as it comes.",
     "card.says.out_side": "It opens from the side: outside first, each part on the tray as it comes.",
     "card.says.sprung_out": "A spring pushes the cover off: hold it down while the last two bolts are let off.",
     "card.says.in": "Read the tray from the right: last out goes back first.",
@@ -770,6 +770,7 @@ MESSAGES: dict[str, str] = {
     "card.gate.old_seals": (
         "An old seal is not accounted for. Look in the groove and on the cover: left in, it lies under the new one."
     ),
+    "card.gate.first": "First: {steps}.",
     "card.gate.settled": "First start, move everything, take the check posture, stop, and let the oil settle.",
     # the card: what is missing at the end
     "card.missing.part": "Not back: {part} ({housing}).",

@@ -1,0 +1,377 @@
+"""One act as one screen: what it says, shows, asks for, and what holds its gates shut."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from coldmark.bench import joint
+from coldmark.bench.card.acts import Act, hydraulic_key
+from coldmark.bench.card.gates import Condition, all_of, has, refitted
+from coldmark.bench.level.model import GaugeKind
+from coldmark.bench.pictures import bolt_order, glass, part
+from coldmark.bench.sheet.model import Caution, Fasteners, Housing, Item, Sheet, SheetStep, Tool
+from coldmark.bench.words import UnitSystem, quantity, sentence
+
+__all__ = ["Maker", "caution_plain", "caution_screen", "finish_screen", "place_of"]
+
+Screen = dict[str, Any]
+
+# What an old seal must be to be accounted for: in the hand, in whatever shape.
+_SEAL_IN_HAND = ["as_expected", "damaged", "deformed", "more"]
+_GATED = ("work", "fill", "run")
+
+
+def place_of(housing: str, item: str) -> str:
+    """Return the name of a place in a housing's stack, as facts know it.
+
+    >>> place_of("return", "spring")
+    'return.spring'
+    """
+    return f"{housing}.{item}"
+
+
+def caution_plain(caution: Caution, *, stops: bool) -> dict[str, Any]:
+    """Return a caution as the card carries it; ``stops`` says whether this screen halts for it."""
+    return {
+        "key": caution.key,
+        "word": caution.word,
+        "hazard": caution.hazard,
+        "consequence": caution.consequence,
+        "avoidance": caution.avoidance,
+        "hard_stop": stops,
+    }
+
+
+def _blank(key: str, task: str, tasks: Sequence[str], kind: str, title: str) -> Screen:
+    return {
+        "key": key,
+        "step": key,
+        "task": task,
+        "tasks": list(tasks),
+        "kind": kind,
+        "phase": "",
+        "title": title,
+        "says": "",
+        "why": "",
+        "minutes": 1,
+        "cautions": [],
+        "tools": [],
+        "consumables": [],
+        "parts": [],
+        "wait_min": None,
+        "torque": None,
+        "bolts": None,
+        "tray": None,
+        "compartment": None,
+        "glass": None,
+        "litres": None,
+        "gates": [],
+        "done_when": has("step_done", step=key),
+        "skippable": True,
+    }
+
+
+def caution_screen(caution: Caution, task: str) -> Screen:
+    """Return the screen of a hard stop: it is left by having read and done it."""
+    screen = _blank(f"stop.{caution.key}", task, [], "caution", caution.hazard)
+    screen |= {
+        "phase": "stop",
+        "says": caution.avoidance,
+        "why": caution.consequence,
+        "cautions": [caution_plain(caution, stops=True)],
+        "done_when": has("caution_acknowledged", caution=caution.key),
+        "skippable": False,
+    }
+    return screen
+
+
+def finish_screen(task: str) -> Screen:
+    """Return the last screen: what is missing, the litres, the signature."""
+    screen = _blank("finish", task, [], "finish", sentence("card.finish.title"))
+    screen |= {
+        "phase": "finish",
+        "says": sentence("card.finish.says"),
+        "minutes": 3,
+        "done_when": has("job_closed"),
+        "skippable": False,
+    }
+    return screen
+
+
+@dataclass(frozen=True, slots=True)
+class Maker:
+    """What every screen of one card is made with: the sheet, the reader's units, the acts, and the hard stops."""
+
+    sheet: Sheet
+    units: UnitSystem
+    acts: Sequence[Act]
+    stops: Sequence[Caution]
+    found: Mapping[str, float | str]
+
+    def screen(self, act: Act) -> Screen:
+        """Return the screen of one act."""
+        step = act.step
+        screen = _blank(act.key, act.tasks[0], act.tasks, step.kind, step.says)
+        housing = self.sheet.housings.get(step.housing or "")
+        screen |= {
+            "phase": step.phase,
+            "says": self._says(step, housing),
+            "why": step.why,
+            "minutes": step.minutes,
+            "cautions": self._cautions(step),
+            "tools": [_tool(tool) for tool in step.tools],
+            "consumables": [sentence("card.consumable", what=one.name, amount=one.amount) for one in step.consumables],
+            "parts": [self._part(key, count) for key, count in step.parts if key in self.sheet.parts],
+            "wait_min": step.wait_min,
+            "torque": self._torque(step, housing),
+            "bolts": self._bolts(step, housing),
+            "tray": self._tray(housing) if housing and step.kind in {"tray_out", "tray_in", "close"} else None,
+            "compartment": step.compartment or (housing.compartment if housing else None),
+            "glass": self._glass(step),
+            "litres": self._litres(step, housing),
+            "gates": self._gates(act, housing),
+            "done_when": self._done_when(act, housing),
+        }
+        return screen
+
+    def _says(self, step: SheetStep, housing: Housing | None) -> str:
+        parts = []
+        if housing and step.kind == "tray_out":
+            parts.append(sentence(f"card.says.out_{housing.opens}"))
+            if housing.sprung:
+                parts.append(sentence("card.says.sprung_out"))
+        elif housing and step.kind == "tray_in":
+            parts.append(sentence("card.says.in"))
+        elif housing and step.kind == "close":
+            parts += self._says_close(step, housing)
+        elif step.kind in {"level_found", "level_left"} and step.compartment == hydraulic_key(self.sheet):
+            parts += self._says_level()
+        return " ".join(parts)
+
+    def _says_close(self, step: SheetStep, housing: Housing) -> list[str]:
+        parts = []
+        if housing.sprung:
+            parts.append(sentence("card.says.sprung_in"))
+        if housing.spin_on:
+            turn = housing.turn_after_contact
+            parts.append(sentence("card.says.turn", turn=turn) if turn else sentence("card.says.no_turn"))
+        elif self._torque(step, housing) is None and housing.fasteners:
+            parts.append(sentence("card.says.no_torque"))
+        return parts
+
+    def _says_level(self) -> list[str]:
+        system = self.sheet.hydraulic
+        posture = system.postures.get(system.check_posture)
+        parts = [
+            sentence("card.says.level_posture", posture=posture.says) if posture else sentence("card.says.no_posture")
+        ]
+        parts.append(sentence(f"card.says.level_{system.engine}"))
+        if system.settle_min:
+            parts.append(sentence("card.says.level_settle", settle_min=system.settle_min))
+        return parts
+
+    def _cautions(self, step: SheetStep) -> list[dict[str, Any]]:
+        # Hard stops were halted for at the card's start; here they remind.
+        shown = [self.sheet.cautions[key] for key in step.cautions if key in self.sheet.cautions]
+        return [caution_plain(caution, stops=False) for caution in shown]
+
+    def _part(self, key: str, count: int) -> dict[str, Any]:
+        known = self.sheet.parts[key]
+        return {"key": key, "name": known.name, "number": known.number, "count": count}
+
+    def _torque(self, step: SheetStep, housing: Housing | None) -> dict[str, Any] | None:
+        fasteners = housing.fasteners if housing and step.kind == "close" else None
+        value = step.torque_nm if step.torque_nm is not None else fasteners.torque_nm if fasteners else None
+        if value is None:
+            return None
+        low, high = _torque_range(value, fasteners)
+        shown = quantity(value, "nm", units=self.units)
+        between = sentence("card.torque_range", units=self.units, low_nm=low, high_nm=high) if low and high else ""
+        return {"value_nm": value, "shown": shown, "low": low, "high": high, "range": between, "origin": "sheet"}
+
+    def _bolts(self, step: SheetStep, housing: Housing | None) -> dict[str, Any] | None:
+        if housing is None or housing.fasteners is None or step.kind not in {"tray_out", "close"}:
+            return None
+        count = housing.fasteners.count
+        if not 2 <= count <= joint.MOST:
+            return None
+        order = joint.sequence(count, sprung=housing.sprung)
+        out = step.kind == "tray_out"
+        turns = order.loosen if out else order.tighten
+        says = [sentence("card.bolts.let_off" if out else "card.bolts.start")]
+        if out and housing.sprung:
+            says.append(sentence("card.bolts.last_two" if order.last_opposite else "card.bolts.last_two_odd"))
+        if not out:
+            known = self._torque(step, housing) is not None
+            first, second, third = order.passes
+            passes = sentence("card.bolts.passes", pass1_share=first, pass2_share=second, pass3_share=third)
+            says.append(passes if known else sentence("card.bolts.evenly"))
+            says.append(sentence("card.bolts.round" if known else "card.bolts.round_untold"))
+        return {
+            "count": count,
+            "order": list(turns),
+            "sprung": housing.sprung,
+            "picture": bolt_order(turns, sprung=housing.sprung),
+            "says": says,
+        }
+
+    def _tray(self, housing: Housing) -> dict[str, Any]:
+        return {
+            "housing": housing.key,
+            "name": housing.name,
+            "opens": housing.opens,
+            "items": [self._item(housing, item) for item in housing.stack],
+        }
+
+    def _item(self, housing: Housing, item: Item) -> dict[str, Any]:
+        known = self.sheet.parts.get(item.part or "")
+        return {
+            "place": place_of(housing.key, item.key),
+            "name": item.name,
+            "kind": item.kind,
+            "count": item.count,
+            "renew": item.renew,
+            "note": item.note,
+            "part": {"key": known.key, "name": known.name, "number": known.number} if known else None,
+            "picture": part(item.kind, title=item.name),
+        }
+
+    def _glass(self, step: SheetStep) -> str | None:
+        if step.kind not in {"level_found", "level_left"} or step.compartment is None:
+            return None
+        kind: GaugeKind = "dipstick"
+        if step.compartment == hydraulic_key(self.sheet):
+            kind = self.sheet.hydraulic.gauge.kind
+        seen = self.found.get(step.compartment) if step.kind == "level_left" else None
+        return glass(seen if isinstance(seen, float) else None, kind=kind)
+
+    def _litres(self, step: SheetStep, housing: Housing | None) -> dict[str, Any] | None:
+        out = step.litres_out_l
+        if out is None and housing and step.kind == "tray_out":
+            out = housing.spill_l
+        if out is None and step.litres_in_l is None:
+            return None
+        shown = {
+            side: None if value is None else quantity(value, "l", units=self.units)
+            for side, value in (("in_shown", step.litres_in_l), ("out_shown", out))
+        }
+        return {"in": step.litres_in_l, "out": out, **shown}
+
+    def _gates(self, act: Act, housing: Housing | None) -> list[dict[str, Any]]:
+        gates = []
+        if self.stops and act.phase in _GATED:
+            read = all_of(*(has("caution_acknowledged", caution=stop.key) for stop in self.stops))
+            gates.append(_gate("hard_stops", read, sentence("card.gate.hard_stops")))
+        if act.step.kind == "tray_out" and housing and housing.holds_pressure:
+            gates += self._let_off_gate(act)
+        if act.step.kind == "close" and housing:
+            gates += _close_gates(act.key, housing)
+        if act.step.kind == "level_left":
+            gates += self._level_gate(act)
+        return gates
+
+    def _let_off_gate(self, act: Act) -> list[dict[str, Any]]:
+        let_off = next((one for one in self.acts if "let_off" in (one.step.once, one.step.key)), None)
+        if let_off is None:
+            return []
+        needs = all_of(has("step_done", step=let_off.key))
+        return [_gate(f"{act.key}.let_off", needs, sentence("card.gate.let_off"))]
+
+    def _level_gate(self, act: Act) -> list[dict[str, Any]]:
+        """Shut the level as left until what the sheet wants before it is done, each after the one before it."""
+        chain = [one for one in self._leading_to(act) if one.step.kind == "do" and one.phase == "run"]
+        if not chain:
+            return []
+        place = act.step.compartment
+        closes = [
+            one.key
+            for one in self.acts
+            if one.step.kind == "close"
+            and one.step.housing
+            and self.sheet.housings[one.step.housing].compartment == place
+        ]
+        titles = [one.step.says for one in chain]
+        needs: list[Condition] = [has("step_done", step=one.key) for one in chain]
+        if closes:
+            needs.append(_after(has("step_done", step=closes), has("step_done", step=chain[0].key)))
+        for one in chain:
+            for key in one.before:
+                if any(key == other.key for other in chain):
+                    needs.append(_after(has("step_done", step=key), has("step_done", step=one.key)))
+        oil = place == hydraulic_key(self.sheet)
+        says = sentence("card.gate.settled") if oil else sentence("card.gate.first", steps="; ".join(titles))
+        return [_gate(f"{act.key}.settled", all_of(*needs), says)]
+
+    def _leading_to(self, act: Act) -> list[Act]:
+        """Return the acts that must come before one, however far back, in the order of the card."""
+        wanted, look = set[str](), [act]
+        by_key = {one.key: one for one in self.acts}
+        while look:
+            for key in look.pop().before:
+                if key in by_key and key not in wanted:
+                    wanted.add(key)
+                    look.append(by_key[key])
+        return [one for one in self.acts if one.key in wanted]
+
+    def _done_when(self, act: Act, housing: Housing | None) -> Condition:
+        step = act.step
+        if step.kind == "tray_out" and housing:
+            return all_of(*(has("part_out", place=place_of(housing.key, item.key)) for item in housing.stack))
+        if step.kind == "tray_in" and housing:
+            return {"any": [_all_back(housing), has("step_done", step=act.key)]}
+        if step.kind == "meter":
+            return self._meter_read(act)
+        if step.kind in {"level_found", "level_left"}:
+            return has("level_read", moment=step.kind.removeprefix("level_"), compartment=step.compartment)
+        if step.kind == "sample":
+            return has("sample_taken", compartment=step.compartment)
+        return has("step_done", step=act.key)
+
+    def _meter_read(self, act: Act) -> Condition:
+        # A second reading counts only after the work that comes before it.
+        if not any(one.step.kind == "meter" for one in self.acts[: self.acts.index(act)]):
+            return has("meter_read")
+        work = [one.key for one in self.acts[: self.acts.index(act)] if one.phase in _GATED]
+        return all_of(
+            has("meter_read"), has("step_done", step=work), _after(has("step_done", step=work), has("meter_read"))
+        )
+
+
+def _gate(key: str, needs: Condition, says: str) -> dict[str, Any]:
+    return {"key": key, "needs": needs, "says": says}
+
+
+def _after(first: Condition, then: Condition) -> Condition:
+    return {"after": {"first": first, "then": then}}
+
+
+def _all_back(housing: Housing) -> Condition:
+    return all_of(*(refitted(place_of(housing.key, item.key), item.count) for item in housing.stack))
+
+
+def _close_gates(key: str, housing: Housing) -> list[dict[str, Any]]:
+    gates = [_gate(f"{key}.refitted", _all_back(housing), sentence("card.gate.refitted", housing=housing.name))]
+    seals = [place_of(housing.key, item.key) for item in housing.stack if item.kind == "seal" and item.renew]
+    if seals:
+        needs: list[Condition] = []
+        for place in seals:
+            in_hand = has("part_out", place=place, state=_SEAL_IN_HAND)
+            needs += [in_hand, _after(has("part_out", place=place), in_hand)]
+        gates.append(_gate(f"{key}.old_seals", all_of(*needs), sentence("card.gate.old_seals")))
+    return gates
+
+
+def _tool(tool: Tool) -> str:
+    if tool.hex_mm is None:
+        return tool.name
+    return sentence("card.tool", hex=f"{tool.hex_mm:g}", tool=tool.name)
+
+
+def _torque_range(value: float, fasteners: Fasteners | None) -> tuple[float | None, float | None]:
+    if fasteners is None or fasteners.torque_low_nm is None or fasteners.torque_high_nm is None:
+        return None, None
+    if not fasteners.torque_low_nm <= value <= fasteners.torque_high_nm:
+        return None, None
+    return fasteners.torque_low_nm, fasteners.torque_high_nm

@@ -1,0 +1,320 @@
+"""How a card stands: which screens are behind, what is missing, which tasks are done, what the report must tell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from coldmark.bench.card.gates import Facts, body_of, evaluate, gate_reason, has, kind_of, refitted
+from coldmark.bench.words import sentence
+
+__all__ = ["EXCUSING", "Progress", "ScreenStanding", "TaskStanding", "completion", "finish", "missing", "progress"]
+
+Card = Mapping[str, Any]
+Screen = Mapping[str, Any]
+Standing = Literal["done", "left_out", "open"]
+
+EXCUSING = ("not_fitted_here", "done_lately")
+"""Reasons for leaving a step out that leave nothing undone."""
+
+# Without these the task itself is done all the same: they are looked at, not worked at.
+_BESIDE = ("caution", "meter", "level_found", "finish")
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenStanding:
+    """One screen: done, left out or open, the reason when left out, and the keys of its gates that are shut."""
+
+    key: str
+    standing: Standing
+    reason: str | None
+    shut: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Where a card is: the first open screen (``None``: all are behind), and every screen's standing."""
+
+    current: str | None
+    behind: int
+    total: int
+    screens: tuple[ScreenStanding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TaskStanding:
+    """A task: done only when all its own steps were; else the screens that are lacking, as (key, reason or none)."""
+
+    key: str
+    name: str
+    done: bool
+    lacking: tuple[tuple[str, str | None], ...]
+
+
+def _skipped(screen: Screen, facts: Facts) -> Mapping[str, Any] | None:
+    for fact in reversed(facts):
+        if kind_of(fact) == "step_skipped" and body_of(fact).get("step") == screen["step"]:
+            return body_of(fact)
+    return None
+
+
+def _screen(screen: Screen, facts: Facts) -> ScreenStanding:
+    skipped = _skipped(screen, facts)
+    # What was left out and done after all is done.
+    done = evaluate(screen["done_when"], facts).met
+    standing: Standing = "done" if done else "left_out" if skipped else "open"
+    shut = tuple(gate["key"] for gate in screen["gates"] if _is_shut(gate, facts))
+    reason = str(skipped["reason"]) if skipped and standing == "left_out" else None
+    return ScreenStanding(screen["key"], standing, reason, shut)
+
+
+def _is_shut(gate: Mapping[str, Any], facts: Facts) -> bool:
+    return gate_reason(gate, facts) is None and not evaluate(gate["needs"], facts).met
+
+
+def progress(card: Card, facts: Facts) -> Progress:
+    """Say how far a card is.
+
+    Parameters
+    ----------
+    card : as :func:`coldmark.bench.card.build` makes it.
+    facts : the job's effective facts in the order of the fold.
+
+    Returns
+    -------
+    Progress
+        A screen that was left out and then done is done.
+
+    Valid for
+    ---------
+    Any card of this version.
+
+    Raises
+    ------
+    NotAChoice
+        When a condition in the card has no known form.
+
+    Source
+    ------
+    Coldmark's own rules.
+
+    Examples
+    --------
+    >>> screen = {"key": "a", "step": "a", "gates": [], "done_when": has("step_done", step="a")}
+    >>> progress({"screens": [screen]}, []).current
+    'a'
+    """
+    screens = tuple(_screen(screen, facts) for screen in card["screens"])
+    current = next((one.key for one in screens if one.standing == "open"), None)
+    return Progress(current, sum(one.standing != "open" for one in screens), len(screens), screens)
+
+
+def completion(card: Card, facts: Facts) -> tuple[TaskStanding, ...]:
+    """Say which of the card's tasks are done.
+
+    Parameters
+    ----------
+    card : as :func:`coldmark.bench.card.build` makes it.
+    facts : the job's effective facts in the order of the fold.
+
+    Returns
+    -------
+    tuple of TaskStanding
+        A task is done when each of its own steps was. A step that was left out counts as lacking, unless the thing is
+        not fitted here or was done lately. Reading the meter or the level as found does not hold a task back.
+
+    Valid for
+    ---------
+    Any card of this version.
+
+    Raises
+    ------
+    NotAChoice
+        When a condition in the card has no known form.
+
+    Source
+    ------
+    Coldmark's own rules.
+
+    Examples
+    --------
+    >>> completion({"tasks": [{"key": "t", "name": "T"}], "screens": []}, [])
+    (TaskStanding(key='t', name='T', done=False, lacking=()),)
+    """
+    standings = {one.key: one for one in progress(card, facts).screens}
+    out = []
+    for task in card["tasks"]:
+        own = [
+            standings[screen["key"]]
+            for screen in card["screens"]
+            if task["key"] in screen["tasks"] and screen["kind"] not in _BESIDE
+        ]
+        lacking = tuple((one.key, one.reason) for one in own if not _counts(one))
+        some = any(one.standing == "done" for one in own)
+        out.append(TaskStanding(task["key"], task["name"], some and not lacking, lacking))
+    return tuple(out)
+
+
+def _counts(one: ScreenStanding) -> bool:
+    return one.standing == "done" or (one.standing == "left_out" and one.reason in EXCUSING)
+
+
+def _not_back(card: Card, facts: Facts) -> Iterator[dict[str, str]]:
+    for screen in card["screens"]:
+        if screen["kind"] != "tray_in" or screen["tray"] is None:
+            continue
+        for item in screen["tray"]["items"]:
+            out = evaluate(has("part_out", place=item["place"]), facts).met
+            if out and not evaluate(refitted(item["place"], item["count"]), facts).met:
+                says = sentence("card.missing.part", part=item["name"], housing=screen["tray"]["name"])
+                yield {"key": item["place"], "says": says}
+
+
+def missing(card: Card, facts: Facts) -> list[dict[str, str]]:
+    """Say what is missing before the job can be closed with a good conscience.
+
+    Parameters
+    ----------
+    card : as :func:`coldmark.bench.card.build` makes it.
+    facts : the job's effective facts in the order of the fold.
+
+    Returns
+    -------
+    list of dict
+        ``key`` (screen, place or *signature*) and ``says``: parts that are not back first, then open screens, then
+        the signature.
+
+    Valid for
+    ---------
+    Any card of this version.
+
+    Raises
+    ------
+    NotAChoice
+        When a condition in the card has no known form.
+
+    Source
+    ------
+    Coldmark's own rules.
+
+    Examples
+    --------
+    >>> [one["key"] for one in missing({"tasks": [], "screens": []}, [])]
+    ['signature']
+    """
+    out = list(_not_back(card, facts))
+    titles = {screen["key"]: screen for screen in card["screens"]}
+    for one in progress(card, facts).screens:
+        screen = titles[one.key]
+        if one.standing == "open" and screen["kind"] != "finish":
+            out.append({"key": one.key, "says": sentence("card.missing.step", step=screen["title"])})
+    if not evaluate(has("signature"), facts).met:
+        out.append({"key": "signature", "says": sentence("card.missing.signature")})
+    return out
+
+
+def _opened_gates(card: Card, facts: Facts) -> list[dict[str, Any]]:
+    """Return the gates that were passed with a reason, each once, with what is still lacking behind them."""
+    out: dict[str, dict[str, Any]] = {}
+    for screen in card["screens"]:
+        for gate in screen["gates"]:
+            reason = gate_reason(gate, facts)
+            if reason is None or gate["key"] in out:
+                continue
+            verdict = evaluate(gate["needs"], facts)
+            note = next(
+                body_of(fact).get("note")
+                for fact in reversed(facts)
+                if kind_of(fact) == "gate_opened" and body_of(fact)["gate"] == gate["key"]
+            )
+            out[gate["key"]] = {
+                "key": gate["key"],
+                "screen": screen["key"],
+                "title": screen["title"],
+                "says": gate["says"],
+                "reason": reason,
+                "reason_says": sentence(f"reason.{reason}"),
+                "note": note,
+                "lacking": list(verdict.lacking),
+            }
+    return list(out.values())
+
+
+def _left_out(card: Card, facts: Facts, at: Progress) -> list[dict[str, Any]]:
+    out = []
+    for screen, one in zip(card["screens"], at.screens, strict=True):
+        skipped = _skipped(screen, facts) if one.standing == "left_out" else None
+        if skipped is not None:
+            out.append(
+                {
+                    "key": screen["key"],
+                    "title": screen["title"],
+                    "reason": one.reason,
+                    "reason_says": sentence(f"reason.{one.reason}"),
+                    "note": skipped.get("note"),
+                }
+            )
+    return out
+
+
+def finish(card: Card, facts: Facts) -> dict[str, Any]:
+    """Return what the last screen and the report tell of the job's work.
+
+    Parameters
+    ----------
+    card : as :func:`coldmark.bench.card.build` makes it.
+    facts : the job's effective facts in the order of the fold.
+
+    Returns
+    -------
+    dict
+        ``tasks`` with what each lacks, ``missing`` as :func:`missing` says it, ``left_out`` steps and ``gates`` passed,
+        each with the reason given, ``ready`` when nothing but the signature is missing.
+
+    Valid for
+    ---------
+    Any card of this version.
+
+    Raises
+    ------
+    NotAChoice
+        When a condition in the card has no known form.
+
+    Source
+    ------
+    Coldmark's own rules.
+
+    Examples
+    --------
+    >>> finish({"tasks": [], "screens": []}, [])["ready"]
+    True
+    """
+    at = progress(card, facts)
+    lacks = missing(card, facts)
+    titles = {screen["key"]: screen["title"] for screen in card["screens"]}
+    tasks = [
+        {
+            "key": task.key,
+            "name": task.name,
+            "done": task.done,
+            "says": sentence("card.task.done" if task.done else "card.task.not_done", task=task.name),
+            "lacking": [
+                {
+                    "key": key,
+                    "title": titles[key],
+                    "reason": reason,
+                    "reason_says": sentence(f"reason.{reason}") if reason else "",
+                }
+                for key, reason in task.lacking
+            ],
+        }
+        for task in completion(card, facts)
+    ]
+    return {
+        "tasks": tasks,
+        "missing": lacks,
+        "left_out": _left_out(card, facts, at),
+        "gates": _opened_gates(card, facts),
+        "ready": all(one["key"] == "signature" for one in lacks),
+    }
