@@ -1,0 +1,207 @@
+"""How much oil comes back through the return filter: often more than the pump delivers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from coldmark.bench.errors import Missing, NotAChoice, require_choice
+from coldmark.bench.filter.model import Function, Pump
+from coldmark.bench.level.model import Cylinder
+from coldmark.bench.working import Given, Step, Working
+
+__all__ = ["ReturnFlow", "Returning", "area_ratio", "return_flow"]
+
+SOURCE = "a cylinder's return flow, pump flow times bore area over ring area"
+Speed = Literal["idle", "full"]
+
+
+@dataclass(frozen=True, slots=True)
+class Returning:
+    """What one pump or one lowering function sends back [L/min], and by which function."""
+
+    pump: str | None
+    function: str | None
+    how: Literal["retracting", "motor", "straight", "lowering"]
+    flow_l_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnFlow:
+    """The most that comes back [L/min], and what it is made of."""
+
+    total_l_min: float
+    parts: tuple[Returning, ...]
+    working: Working
+
+
+def area_ratio(cylinder: Cylinder) -> float:
+    """Return how much oil leaves the other side of a cylinder for each litre that drives its rod in.
+
+    Parameters
+    ----------
+    cylinder
+        Double-acting or through-rod.
+
+    Returns
+    -------
+    float
+        Bore area over ring area for a double-acting cylinder; 1 for a through-rod.
+
+    Raises
+    ------
+    NotAChoice
+        For a cylinder that no pump drives in.
+
+    Source
+        Areas of bore and ring.
+
+    Examples
+    --------
+    >>> round(area_ratio(Cylinder("boom", "double", 100, 56, 800)), 6)
+    1.456876
+    """
+    require_choice("cylinder", cylinder.kind, ("double", "through"))
+    if cylinder.kind == "through":
+        return 1.0
+    return cylinder.bore_mm**2 / (cylinder.bore_mm**2 - cylinder.rod_mm**2)
+
+
+def _cap_litres(cylinder: Cylinder) -> float:
+    # A plunger is pushed out by oil under its ram alone.
+    across = cylinder.rod_mm if cylinder.kind == "plunger" else cylinder.bore_mm
+    return cylinder.count * math.pi / 4 * across**2 * cylinder.stroke_mm / 1e6
+
+
+def _cylinder_of(function: Function, cylinders: Mapping[str, Cylinder]) -> Cylinder:
+    cylinder = cylinders.get(function.cylinder or "")
+    if cylinder is None:
+        raise NotAChoice(name="cylinder", value=str(function.cylinder), choices=cylinders)
+    return cylinder
+
+
+def _driven(function: Function, flow: float, cylinders: Mapping[str, Cylinder]) -> tuple[Returning, Step | None]:
+    if function.kind == "motor":
+        back = flow * (1 - function.regenerated)
+        return Returning(function.pump, function.name, "motor", back), None
+    cylinder = _cylinder_of(function, cylinders)
+    if cylinder.kind not in ("double", "through"):
+        raise Missing(name="lowering_s", needed_for=f"the return flow of {function.name}, which sinks by its weight")
+    ratio = area_ratio(cylinder)
+    back = flow * ratio * (1 - function.regenerated)
+    step = Step(
+        "working.filter.retracting",
+        "Q = Q_pump · A_bore / (A_bore − A_rod) · (1 − regenerated)",
+        (
+            Given("Q_pump", flow, "l_min", "worked_out"),
+            Given("bore", cylinder.bore_mm, "mm", "sheet"),
+            Given("rod", cylinder.rod_mm, "mm", "sheet"),
+            Given("regenerated", function.regenerated, "", "sheet"),
+        ),
+        back,
+        "l_min",
+        SOURCE,
+    )
+    return Returning(function.pump, function.name, "retracting", back), step
+
+
+def _lowering(function: Function, cylinders: Mapping[str, Cylinder]) -> tuple[Returning, Step]:
+    cylinder = _cylinder_of(function, cylinders)
+    seconds, litres = function.lowering_s or math.inf, _cap_litres(cylinder)
+    back = litres / seconds * 60 * (1 - function.regenerated)
+    step = Step(
+        "working.filter.lowering",
+        "Q = V / t · (1 − regenerated)",
+        (
+            Given("V", litres, "l", "worked_out"),
+            Given("t", seconds, "s", "measured"),
+            Given("regenerated", function.regenerated, "", "sheet"),
+        ),
+        back,
+        "l_min",
+        "volume over measured time",
+    )
+    return Returning(function.pump, function.name, "lowering", back), step
+
+
+def return_flow(
+    pumps: Iterable[Pump],
+    functions: Iterable[Function],
+    cylinders: Iterable[Cylinder],
+    *,
+    speed: Speed = "full",
+    together: Collection[str] | None = None,
+) -> ReturnFlow:
+    """Return the most oil that comes back through the return filter at once.
+
+    Parameters
+    ----------
+    pumps
+        The pumps.
+    functions
+        What they drive, and what sinks by its own weight (with its measured time).
+    cylinders
+        The cylinders that the functions name.
+    speed
+        At idle or at full throttle.
+    together
+        Names of the functions that are moved at once; ``None``: any of them may be.
+
+    Returns
+    -------
+    ReturnFlow
+        Per pump the worst of its functions (a rod driven in sends back more than the pump gives), or the pump's flow
+        straight through; its case drain taken off, regenerated oil too. What sinks by its weight adds cap volume over
+        time. All of them add.
+
+    Raises
+    ------
+    NotAChoice
+        When a function names a pump or a cylinder that is not there, or ``together`` a function.
+    Missing
+        When a function that sinks by its weight has no measured time.
+
+    Source
+        Pump flow times bore area over ring area, as printed in a stored excerpt; the rest follows from volumes.
+
+    Examples
+    --------
+    >>> boom = Cylinder("boom", "double", 100, 56, 800)
+    >>> pump = Pump("main", 60, 1000, 1000, volumetric=1.0)
+    >>> found = return_flow([pump], [Function("boom in", "cylinder", "boom", "main")], [boom])
+    >>> round(found.total_l_min, 2)
+    87.41
+    """
+    require_choice("speed", speed, ("idle", "full"))
+    by_name = {cylinder.name: cylinder for cylinder in cylinders}
+    offered = list(functions)
+    for name in together or ():
+        require_choice("together", name, [function.name for function in offered])
+    moved = [function for function in offered if together is None or function.name in together]
+    sources = list(pumps)
+    for function in moved:
+        if function.pump is not None:
+            require_choice("pump", function.pump, [pump.name for pump in sources])
+    parts: list[Returning] = []
+    steps: list[Step | None] = []
+    for pump in sources:
+        # Through the centre or back from a valve: what moves nothing comes straight back.
+        flow = pump.delivers(speed)
+        choices: list[tuple[Returning, Step | None]] = [(Returning(pump.name, None, "straight", flow), None)]
+        driven = (one for one in moved if one.pump == pump.name and one.lowering_s is None)
+        choices += [_driven(function, flow, by_name) for function in driven]
+        worst, step = max(choices, key=lambda choice: choice[0].flow_l_min)
+        back = max(0.0, worst.flow_l_min - pump.case_drain_l_min)
+        parts.append(Returning(pump.name, worst.function, worst.how, back))
+        steps.append(step)
+    for function in moved:
+        if function.lowering_s is not None:
+            part, step = _lowering(function, by_name)
+            parts.append(part)
+            steps.append(step)
+    total = sum(part.flow_l_min for part in parts)
+    givens = tuple(Given(part.function or str(part.pump), part.flow_l_min, "l_min", "worked_out") for part in parts)
+    last = Step("working.filter.returning", "Q = sum of what comes back at once", givens, total, "l_min", SOURCE)
+    return ReturnFlow(total, tuple(parts), Working((*(step for step in steps if step is not None), last)))
