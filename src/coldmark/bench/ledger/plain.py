@@ -99,7 +99,9 @@ def _build(kind: Any, value: Any) -> Any:
         return kind(**{name: _build(hint, value[name]) for name, hint in _hints(kind).items()})
     origin, inner = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
-        return _build(next((one for one in inner if hasattr(one, "__dataclass_fields__") or get_origin(one)), object), value)
+        return _build(
+            next((one for one in inner if hasattr(one, "__dataclass_fields__") or get_origin(one)), object), value
+        )
     if origin is list:
         return [_build(inner[0], one) for one in value]
     if origin is dict:
