@@ -2,6 +2,16 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from coldmark.api import views
+
+urlpatterns: list[URLPattern] = [
+    path("me", views.me),
+    path("facts", views.facts),
+    path("attachments/<str:sha256>", views.attachment),
+    path("jobs/<str:job>/card", views.card),
+    path("jobs/<str:job>/level", views.level_read),
+    path("jobs/<str:job>/meter", views.meter),
+    path("jobs/<str:job>/finish", views.finish),
+]

@@ -94,6 +94,22 @@ MESSAGES: dict[str, str] = {
     "the pressure, then open the filter and look.",
     "alarm.off": "A lamp that is off proves nothing: the bypass may stand open, or the element may be missing.",
     # filter: end
+    # litres
+    "working.litres.at_15": "What was moved, at 15 °C",
+    "working.litres.unexplained": "Litres that nothing explains, at 15 °C",
+    "litres.none": "No oil was moved.",
+    "litres.moved": "Out {out_l}, in {in_l}, both at 15 °C.",
+    "litres.attachment_on": "An attachment brought {moved_l} with it.",
+    "litres.attachment_off": "An attachment took {moved_l} with it.",
+    "litres.water_drained": "{moved_l} of water were let off.",
+    "litres.levels": "Posture and temperature are taken into account, from the levels as found and as left.",
+    "litres.same_level": "Without a level before and after, the level is taken to be the same.",
+    "litres.square": "That is square, as far as cans can be read (within {high_l}).",
+    "litres.missing": "{rest_l} more went in than shows ({low_l} to {high_l}). Look for a leak or for places not yet "
+    "filled before leaving.",
+    "litres.too_much": "{rest_l} more is there than went in ({low_l} to {high_l}). Look whether the oil is milky, foams "
+    "or comes from another compartment before leaving.",
+    # litres: end
     # papers: fixed words
     "paper.report.title": "Service report",
     "paper.report.serial": "serial",
@@ -819,4 +835,34 @@ MESSAGES: dict[str, str] = {
     "part_state.stuck_and_left": "stuck, left in",
     "part_state.fewer": "fewer than shown",
     "part_state.more": "more than shown",
+    # days
+    "month.1": "January",
+    "month.2": "February",
+    "month.3": "March",
+    "month.4": "April",
+    "month.5": "May",
+    "month.6": "June",
+    "month.7": "July",
+    "month.8": "August",
+    "month.9": "September",
+    "month.10": "October",
+    "month.11": "November",
+    "month.12": "December",
+    # api
+    "api.method": "{method} is not answered here; use one of: {methods}.",
+    "api.sign_in": "Sign in first.",
+    "api.not_json": "The body is not JSON.",
+    "api.not_object": "The body must be a JSON object.",
+    "api.not_texts": "{name} must be a list of texts.",
+    "api.not_text": "{name} = {value} must be a text.",
+    "api.not_shares": "{name} must say for each cylinder how far its rod is out, from 0 to 1.",
+    "api.too_many": "{name} holds {value} facts; send at most {most} at a time.",
+    "api.erased": "This was erased.",
+    "refused.moment": "{name} = {value} is not a moment; write it like 2026-03-02T08:15:00+01:00.",
+    # when something is due
+    "due.hours_and_days": "{task}: at {due}, about {days}.",
+    "due.hours": "{task}: at {due}.",
+    "due.days": "{task}: about {days}.",
+    "due.unknown": "{task}: not known yet.",
+    "due.no_days": "not known",
 }

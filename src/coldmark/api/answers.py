@@ -1,0 +1,91 @@
+"""How the API answers: JSON always, a refusal with its sentence and the name of the field, never a page."""
+
+from __future__ import annotations
+
+import json
+import logging
+from collections.abc import Callable, Mapping
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec
+
+from django.http import HttpRequest, HttpResponseBase, JsonResponse
+
+from coldmark.bench import words
+from coldmark.bench.errors import ColdmarkError, Refused
+from coldmark.records.errors import NotAllowed, NotFound, NotNow
+from coldmark.records.models import Person
+
+__all__ = ["body_of", "endpoint", "said", "units_of"]
+
+P = ParamSpec("P")
+View = Callable[Concatenate[HttpRequest, Person, P], HttpResponseBase]
+
+logger = logging.getLogger(__name__)
+
+
+def units_of(person: Person) -> words.UnitSystem:
+    """The units in which a person is answered."""
+    return "us" if person.units == "us" else "metric"
+
+
+def said(status: int, message: str, /, **values: str | int | float) -> JsonResponse:
+    """An answer that is a sentence."""
+    return JsonResponse({"says": words.sentence(message, **values)}, status=status)
+
+
+def _refusal(error: ColdmarkError, person: Person) -> JsonResponse:
+    told: dict[str, Any] = {"says": error.say(units_of(person))}
+    if isinstance(error, Refused):
+        told["name"] = error.name
+    if isinstance(error, NotFound):
+        return JsonResponse(told, status=404)
+    if isinstance(error, NotAllowed):
+        return JsonResponse(told, status=403)
+    if isinstance(error, NotNow):
+        return JsonResponse(told, status=429, headers={"Retry-After": str(error.wait_s)})
+    return JsonResponse(told, status=422)
+
+
+def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequest, P], HttpResponseBase]]:
+    """Make a view of the API: signed in, one of ``methods``, refusals as JSON.
+
+    The view is called with the request, the person, and the parts of the address.
+    """
+
+    def wrap(view: View[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponseBase]:
+        @wraps(view)
+        def answer(request: HttpRequest, /, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
+            if request.method not in methods:
+                response = said(405, "api.method", method=str(request.method), methods=", ".join(methods))
+                response["Allow"] = ", ".join(methods)
+                return response
+            person = request.user
+            if not isinstance(person, Person) or not person.is_active:
+                return said(401, "api.sign_in")
+            try:
+                response_made = view(request, person, *args, **kwargs)
+            except ColdmarkError as error:
+                return _refusal(error, person)
+            response_made["Cache-Control"] = response_made.get("Cache-Control", "no-store")
+            return response_made
+
+        return answer
+
+    return wrap
+
+
+def body_of(request: HttpRequest) -> Mapping[str, Any]:
+    """Read the request's JSON object.
+
+    Raises
+    ------
+    Refused
+        When the body is no JSON object.
+    """
+    try:
+        told = json.loads(request.body)
+    except (ValueError, RecursionError):
+        raise Refused("api.not_json", name="body") from None
+    if not isinstance(told, dict):
+        raise Refused("api.not_object", name="body")
+    return told
