@@ -109,3 +109,20 @@ find_chromium() {
     fi
   fi
 }
+
+# Playwright drives the browser by a Node of its own, which wants a library that a bare Debian lacks; there it is handed
+# the one that builds the app.
+need_driver() {
+  local own
+  own="$(python -c 'import pathlib, playwright; print(pathlib.Path(playwright.__file__).parent / "driver" / "node")')"
+  if ! "$own" --version >/dev/null 2>&1; then
+    need_node
+    PLAYWRIGHT_NODEJS_PATH="$(command -v node)"
+    export PLAYWRIGHT_NODEJS_PATH
+  fi
+}
+
+need_browser() {
+  find_chromium
+  need_driver
+}
