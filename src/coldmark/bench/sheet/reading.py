@@ -80,7 +80,8 @@ class Reading:
             if field.name not in given:
                 if field.required:
                     self.fault((*path, field.key), None, "sheet.right.needed", says=field.says)
-                given[field.name] = field.default
+                else:
+                    given[field.name] = field.default
         given = {name: value for name, value in given.items() if value is not _BAD}
         given["origin"] = given.get("origin") or origin
         return given
