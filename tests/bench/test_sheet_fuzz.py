@@ -50,7 +50,7 @@ def test_text_that_looks_like_toml(text: str) -> None:
     holds(text)
 
 
-@settings(max_examples=300)
+@settings(max_examples=200)
 @given(st.sampled_from(KINDS), st.data())
 def test_a_sheet_with_lines_changed_dropped_or_doubled(kind: str, data: st.DataObject) -> None:
     lines = list(LINES[kind])
@@ -93,7 +93,7 @@ def _by_the_table(draw: st.DrawFn) -> str:
     return "\n".join(lines)
 
 
-@settings(max_examples=300)
+@settings(max_examples=200)
 @given(_by_the_table())
 def test_known_keys_with_values_of_any_kind(text: str) -> None:
     tomllib.loads(text)

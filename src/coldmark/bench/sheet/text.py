@@ -23,7 +23,23 @@ _AT = re.compile(r" \(at line (\d+), column (\d+)\)$| \(at end of document\)$")
 
 
 def sheet_hash(text: str) -> str:
-    """Return the SHA-256 of a sheet's text, the name by which facts speak of it."""
+    """Return the name by which facts speak of a sheet's text.
+
+    Parameters
+    ----------
+    text
+        The sheet's TOML text, unchanged.
+
+    Returns
+    -------
+    str
+        Its SHA-256 in UTF-8, 64 hex digits.
+
+    Examples
+    --------
+    >>> sheet_hash("abc")[:16]
+    'ba7816bf8f01cfea'
+    """
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
