@@ -112,7 +112,34 @@ class CannotTell(ColdmarkError):
 
 
 def require_between(name: str, value: float, low: float, high: float, source: str) -> float:
-    """Return ``value`` when it is finite and ``low <= value <= high``, else raise :class:`OutOfRange`."""
+    """Return ``value`` when it is finite and ``low <= value <= high``, else raise :class:`OutOfRange`.
+
+    Parameters
+    ----------
+    name
+        The parameter's own name, unit included.
+    value
+        Its value, in the unit that the name ends in.
+    low, high
+        The limits, which belong to the range.
+    source
+        The method that sets them.
+
+    Returns
+    -------
+    float
+        The value.
+
+    Raises
+    ------
+    OutOfRange
+        When it is not finite or outside of the limits.
+
+    Examples
+    --------
+    >>> require_between("oil_c", 20.0, -50, 150, "a thermometer")
+    20.0
+    """
     if not (low <= value <= high and math.isfinite(value)):
         raise OutOfRange(name=name, value=value, low=low, high=high, source=source)
     return value
@@ -121,6 +148,29 @@ def require_between(name: str, value: float, low: float, high: float, source: st
 def require_above(name: str, value: float, low: float, source: str) -> float:
     """Return ``value`` when it is finite and more than ``low``, else raise :class:`OutOfRange`.
 
+    Parameters
+    ----------
+    name
+        The parameter's own name, unit included.
+    value
+        Its value, in the unit that the name ends in.
+    low
+        The limit that it must exceed.
+    source
+        The method that sets the limit.
+
+    Returns
+    -------
+    float
+        The value.
+
+    Raises
+    ------
+    OutOfRange
+        When it is not finite or not above the limit.
+
+    Examples
+    --------
     >>> require_above("stroke_mm", 0.0, 0, "a cylinder moves")
     Traceback (most recent call last):
     ...
@@ -132,7 +182,32 @@ def require_above(name: str, value: float, low: float, source: str) -> float:
 
 
 def require_choice(name: str, value: str, choices: Iterable[str]) -> str:
-    """Return ``value`` when it is one of ``choices``, else raise :class:`NotAChoice`."""
+    """Return ``value`` when it is one of ``choices``, else raise :class:`NotAChoice`.
+
+    Parameters
+    ----------
+    name
+        The parameter's own name.
+    value
+        The word given.
+    choices
+        Those offered.
+
+    Returns
+    -------
+    str
+        The word.
+
+    Raises
+    ------
+    NotAChoice
+        When it is not offered; the sentence lists what is.
+
+    Examples
+    --------
+    >>> require_choice("way", "fill", ("fill", "drained"))
+    'fill'
+    """
     offered = tuple(choices)
     if value not in offered:
         raise NotAChoice(name=name, value=value, choices=offered)

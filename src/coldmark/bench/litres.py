@@ -254,6 +254,16 @@ def says(found: Balance, units: words.UnitSystem = "metric") -> list[str]:
     list of str
         What came out and went in, what it is held against, and what is left unexplained.
 
+    Valid for
+        Every result.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The message file of the reader's language.
+
     Examples
     --------
     >>> says(balance([], None))

@@ -48,6 +48,18 @@ def _finite(value: float, ending: str) -> float:
 def to_bench(value: float, ending: str) -> float:
     """Turn ``value`` [``ending``] into the bench's unit of the same kind.
 
+    Parameters
+    ----------
+    value
+        The value [``ending``].
+    ending
+        How names end in its unit.
+
+    Returns
+    -------
+    float
+        The value in the bench's unit.
+
     Raises
     ------
     NotAChoice
@@ -66,6 +78,18 @@ def to_bench(value: float, ending: str) -> float:
 def from_bench(value: float, ending: str) -> float:
     """Turn ``value`` in the bench's unit into ``ending``'s unit.
 
+    Parameters
+    ----------
+    value
+        The value in the bench's unit.
+    ending
+        How names end in the unit wanted.
+
+    Returns
+    -------
+    float
+        The value [``ending``].
+
     Raises
     ------
     NotAChoice
@@ -83,6 +107,18 @@ def from_bench(value: float, ending: str) -> float:
 
 def convert(value: float, source: str, target: str) -> float:
     """Turn ``value`` [``source``] into [``target``]; both must measure the same kind of thing.
+
+    Parameters
+    ----------
+    value
+        The value [``source``].
+    source, target
+        How names end in the two units.
+
+    Returns
+    -------
+    float
+        The value [``target``].
 
     Raises
     ------
@@ -105,6 +141,20 @@ def convert(value: float, source: str, target: str) -> float:
 
 def number(name: str, text: str | float, *, right: str = "12.5") -> float:
     """Read a number as people type it: comma or point for the decimals, blanks around it allowed.
+
+    Parameters
+    ----------
+    name
+        What the number is for, as the refusal names it.
+    text
+        What was typed.
+    right
+        A number that would do, for the refusal.
+
+    Returns
+    -------
+    float
+        The number, in whatever unit the name ends in.
 
     Raises
     ------

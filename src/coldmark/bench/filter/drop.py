@@ -208,13 +208,20 @@ def share_bypassed(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loadin
 
     Parameters
     ----------
-    stage, flow_l_min, oil, t_c, loading
+    stage, oil, loading
         As :func:`pressure_drop`.
+    flow_l_min
+        Flow through the filter [L/min].
+    t_c
+        Temperature of the oil [°C].
 
     Returns
     -------
     float
         0: all of it is filtered.
+
+    Valid for
+        As :func:`pressure_drop`.
 
     Raises
     ------

@@ -50,6 +50,9 @@ def area_ratio(cylinder: Cylinder) -> float:
     float
         Bore area over ring area for a double-acting cylinder; 1 for a through-rod.
 
+    Valid for
+        Rods thinner than their bore.
+
     Raises
     ------
     NotAChoice
@@ -155,6 +158,9 @@ def return_flow(
         Per pump the worst of its functions (a rod driven in sends back more than the pump gives), or the pump's flow
         straight through; its case drain taken off, regenerated oil too. What sinks by its weight adds cap volume over
         time. All of them add.
+
+    Valid for
+        Any number of pumps and functions; flows in steady motion.
 
     Raises
     ------

@@ -38,6 +38,16 @@ def says(found: Drop | WarmUp | Alarm | ReturnFlow, units: words.UnitSystem = "m
     list of str
         One or more sentences.
 
+    Valid for
+        Every result.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The message file of the reader's language.
+
     Examples
     --------
     >>> from coldmark.bench.filter import Crossing

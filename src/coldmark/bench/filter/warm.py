@@ -204,10 +204,15 @@ def alarm(oil_c: float, stage: Stage, flow_l_min: float, oil: Oil, *, lamp_on: b
     if stage.alarm_bar is None:
         raise Missing(name="alarm_bar", needed_for="what the lamp means")
     require_above("flow_l_min", flow_l_min, 0, "flow through the filter")
-    clean = pressure_drop(stage, flow_l_min, oil, oil_c).valve_bar
-    look_again = _falls_below(lambda t_c: pressure_drop(stage, flow_l_min, oil, t_c).valve_bar, stage.alarm_bar, oil)
+
+    def felt(t_c: float) -> float:
+        clean = resistance(stage, oil, t_c, 0.0)
+        return clean.valve(clean.through_element(flow_l_min))
+
+    clean_bar = pressure_drop(stage, flow_l_min, oil, oil_c).valve_bar
+    look_again = _falls_below(felt, stage.alarm_bar, oil)
     expected = look_again.t_c is not None and oil_c < look_again.t_c
     step = _crossing_step("working.filter.look_again", "p_lamp", flow_l_min, stage.alarm_bar, look_again)
     message: Literal["alarm.cold", "alarm.stop", "alarm.off"]
     message = "alarm.off" if not lamp_on else "alarm.cold" if expected else "alarm.stop"
-    return Alarm(message, oil_c, look_again, clean, Working((step,)))
+    return Alarm(message, oil_c, look_again, clean_bar, Working((step,)))

@@ -26,10 +26,28 @@ def _line(oil: Oil) -> tuple[Step, Step]:
 def explain_viscosity(oil: Oil, t_c: float) -> Working:
     """Return the working of :meth:`Oil.viscosity`.
 
+    Parameters
+    ----------
+    oil
+        The oil.
+    t_c
+        Temperature [°C].
+
+    Returns
+    -------
+    Working
+        The steps to the value, the last one with it.
+
+    Valid for
+        The temperatures that the method itself takes.
+
     Raises
     ------
     OutOfRange
         As :meth:`Oil.viscosity`.
+
+    Source
+        ASTM D341.
 
     Examples
     --------
@@ -49,10 +67,28 @@ def explain_viscosity(oil: Oil, t_c: float) -> Working:
 def explain_temperature(oil: Oil, kv_mm2_s: float) -> Working:
     """Return the working of :meth:`Oil.temperature_at`.
 
+    Parameters
+    ----------
+    oil
+        The oil.
+    kv_mm2_s
+        Kinematic viscosity [mm²/s].
+
+    Returns
+    -------
+    Working
+        The steps to the value, the last one with it.
+
+    Valid for
+        The temperatures that the method itself takes.
+
     Raises
     ------
     OutOfRange
         As :meth:`Oil.temperature_at`.
+
+    Source
+        ASTM D341.
 
     Examples
     --------
@@ -78,10 +114,28 @@ def _rate(density15: float) -> tuple[Step, float]:
 def explain_density(oil: Oil, t_c: float) -> Working:
     """Return the working of :meth:`Oil.density`.
 
+    Parameters
+    ----------
+    oil
+        The oil.
+    t_c
+        Temperature [°C].
+
+    Returns
+    -------
+    Working
+        The steps to the value, the last one with it.
+
+    Valid for
+        The temperatures that the method itself takes.
+
     Raises
     ------
     OutOfRange, Missing
         As :meth:`Oil.density`.
+
+    Source
+        API MPMS 11.1, lubricating oils.
 
     Examples
     --------
@@ -103,10 +157,28 @@ def explain_density(oil: Oil, t_c: float) -> Working:
 def explain_expansion(oil: Oil, t1_c: float, t2_c: float) -> Working:
     """Return the working of :meth:`Oil.expansion`.
 
+    Parameters
+    ----------
+    oil
+        The oil.
+    t1_c, t2_c
+        Temperatures [°C] before and after.
+
+    Returns
+    -------
+    Working
+        The steps to the value, the last one with it.
+
+    Valid for
+        The temperatures that the method itself takes.
+
     Raises
     ------
     OutOfRange, Missing
         As :meth:`Oil.expansion`.
+
+    Source
+        API MPMS 11.1, lubricating oils.
 
     Examples
     --------

@@ -94,6 +94,9 @@ def neighbours(kv40_mm2_s: float) -> tuple[int | None, int | None]:
     tuple
         The grades whose limits end below it and begin above it; ``None`` beyond the ends of the standard.
 
+    Valid for
+        Every viscosity above 0.
+
     Raises
     ------
     OutOfRange

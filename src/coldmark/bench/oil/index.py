@@ -174,6 +174,9 @@ def explain_index(kv40_mm2_s: float, kv100_mm2_s: float, origin: Origin = "told"
     Working
         One step, with L and H.
 
+    Valid for
+        As :func:`viscosity_index`.
+
     Raises
     ------
     OutOfRange, Contradiction

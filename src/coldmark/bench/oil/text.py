@@ -38,6 +38,28 @@ flash_c = 220                    # flash point
 def text_hash(text: str) -> str:
     """Return the SHA-256 of an oil's text, by which facts name this version of it.
 
+    Parameters
+    ----------
+    text
+        The text as it is kept.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits, of the text in UTF-8.
+
+    Valid for
+        Every text.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        FIPS 180-4.
+
+    Examples
+    --------
     >>> text_hash("name = 'x'")[:8]
     '9b8bbd3c'
     """
@@ -47,6 +69,13 @@ def text_hash(text: str) -> str:
 def template() -> str:
     """Return a commented text to start from.
 
+    Returns
+    -------
+    str
+        TOML with invented values.
+
+    Examples
+    --------
     >>> from_text(template()).label()
     'VG 46'
     """
@@ -55,6 +84,26 @@ def template() -> str:
 
 def oil_to_plain(oil: Oil) -> dict[str, Any]:
     """Return an oil as plain data for JSON; what is not known is left out.
+
+    Parameters
+    ----------
+    oil
+        The oil.
+
+    Returns
+    -------
+    dict
+        The keys of :func:`template`, in the bench's units.
+
+    Valid for
+        Every oil; :func:`oil_from_plain` gives it back.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The keys are Coldmark's own.
 
     Examples
     --------
@@ -100,10 +149,16 @@ def oil_from_plain(plain: Mapping[str, Any]) -> Oil:
     Oil
         Checked.
 
+    Valid for
+        What :class:`Oil` takes.
+
     Raises
     ------
     Refused
         Naming the key, its value and what would be right; an unknown key is refused too.
+
+    Source
+        The keys are Coldmark's own; units as in :mod:`coldmark.bench.units`.
 
     Examples
     --------
@@ -138,10 +193,16 @@ def from_text(text: str) -> Oil:
     Oil
         Its ``sha256`` names the text.
 
+    Valid for
+        One oil a text.
+
     Raises
     ------
     Refused
         When the text cannot be read, with the place; or naming the key that is not right.
+
+    Source
+        TOML 1.0 and JSON (RFC 8259).
 
     Examples
     --------

@@ -137,6 +137,9 @@ def may_top_up(inside: Oil | None, jug: Oil, sheet: Allows | None = None) -> Ver
         are judged; climate, pour point and the residue limits of bio-oils are not, and an approval by the maker cannot
         be worked out by anybody: both are said.
 
+    Valid for
+        Oils of any kind; what is not known makes the answer *unknown*.
+
     Raises
     ------
     Nothing: an unknown is an answer here.
