@@ -1,3 +1,5 @@
+import { tick } from "svelte";
+
 import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
 import { Api, type CardAnswer, type FinishAnswer, type LevelAnswer, type Me, type MeterAnswer } from "./api";
 import type { Card, Screen } from "./card";
@@ -49,6 +51,8 @@ class Work {
   stays = $state.raw<Why | null>(null);
   /** What lies over the step for a while. */
   aside = $state.raw<Aside | null>(null);
+  /** Where "back" goes while a page within a step is open; null for the step before. */
+  within = $state.raw<(() => Promise<void>) | null>(null);
 
   private recorded = $state.raw<Fact[]>([]);
   facts = $derived(effective(this.recorded));
@@ -187,6 +191,7 @@ class Work {
   /** Do one thing at a time: a second tap while the first is being recorded does nothing. */
   async act(action: () => Promise<void>): Promise<void> {
     if (this.busy) return;
+    const pressed = document.activeElement;
     this.busy = true;
     this.said = "";
     try {
@@ -196,6 +201,11 @@ class Work {
     } finally {
       this.busy = false;
     }
+    // A button that was shut or went away meanwhile took the focus with it: give it back, or to the page's heading.
+    await tick();
+    if (document.activeElement !== document.body) return;
+    const next = pressed instanceof HTMLElement && pressed.isConnected ? pressed : document.querySelector<HTMLElement>("main h1");
+    next?.focus({ preventScroll: true });
   }
 
   /** Record facts of this job at one moment; they are on the disk when this resolves. */
