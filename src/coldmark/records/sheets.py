@@ -47,11 +47,11 @@ def sheet_of(sha256: str) -> Sheet:
 
 
 def oils_by_key() -> dict[str, Oil]:
-    """All oils by key, of each the version that was kept first: facts call an oil by its key.
+    """All oils by the key that facts call them by, each in the version kept last.
 
-    A later version of the same key is another text of the same oil; what was folded must not change by it.
+    The fold asks only whether a key is known, so that a better text of the same oil changes no state.
     """
-    rows = OilVersion.objects.order_by("-kept_at", "-sha256")
+    rows = OilVersion.objects.order_by("kept_at", "sha256")
     return {row.key: _oil(row.text) for row in rows}
 
 

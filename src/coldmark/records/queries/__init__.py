@@ -1,5 +1,17 @@
 """What pages and the API read: plain dataclasses, a fixed number of queries, and only what the person may see."""
 
+from coldmark.records.queries.balance import BalanceOfJob
+from coldmark.records.queries.card import (
+    CardPage,
+    FinishOfJob,
+    LevelAnswer,
+    LevelAsk,
+    MeterAnswer,
+    card_page,
+    job_finish,
+    job_level,
+    job_meter,
+)
 from coldmark.records.queries.due import Choice, Due, DueMachine, due_rows
 from coldmark.records.queries.jobs import JobKit, JobMaterial, JobPage, job_kit, job_material, job_page
 from coldmark.records.queries.lines import DueLine, FindingLine, JobLine, MachineLine
@@ -26,11 +38,14 @@ from coldmark.records.queries.lists import (
     vans,
 )
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
+from coldmark.records.queries.saying import due_days, due_hours, due_says
 from coldmark.records.queries.story import Corrected, Entry, Story, story
 from coldmark.records.queries.today import OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
 
 __all__ = [
+    "BalanceOfJob",
+    "CardPage",
     "Choice",
     "ComingVisit",
     "Corrected",
@@ -41,13 +56,17 @@ __all__ = [
     "DueMachine",
     "Entry",
     "FindingLine",
+    "FinishOfJob",
     "JobKit",
     "JobLine",
     "JobMaterial",
     "JobPage",
+    "LevelAnswer",
+    "LevelAsk",
     "MachineLine",
     "MachinePage",
     "Machines",
+    "MeterAnswer",
     "OilLine",
     "OpenJob",
     "PersonLine",
@@ -61,12 +80,19 @@ __all__ = [
     "VisitStop",
     "VisitToday",
     "business",
+    "card_page",
     "customer",
     "customers",
     "devices",
+    "due_days",
+    "due_hours",
     "due_rows",
+    "due_says",
+    "job_finish",
     "job_kit",
+    "job_level",
     "job_material",
+    "job_meter",
     "job_page",
     "machine_page",
     "machine_state",

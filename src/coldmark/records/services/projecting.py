@@ -72,12 +72,12 @@ def _owners(state: State) -> dict[tuple[Any, ...], Values]:
     for at, customer in state.owners:
         if not spans or spans[-1][0] != customer:
             spans.append((customer, _moment(at)))
-    ends: list[datetime | None] = [since for _customer, since in spans[1:]]
-    return {
-        (uuid.UUID(customer), since): {"until": until}
-        for (customer, since), until in zip(spans, [*ends, None], strict=True)
-        if until is None or until > since
-    }
+    found: dict[tuple[Any, ...], Values] = {}
+    for place, (customer, since) in enumerate(spans):
+        until = spans[place + 1][1] if place + 1 < len(spans) else None
+        if until is None or until > since:
+            found[uuid.UUID(customer), since] = {"until": until}
+    return found
 
 
 def _due(due: Iterable[DueAt], sheet: Sheet | None) -> dict[tuple[Any, ...], Values]:

@@ -1,0 +1,204 @@
+"""Facts come in: stored, answered one by one, numbered in order, folded apart."""
+
+from __future__ import annotations
+
+import json
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from coldmark.bench.facts import text_hash
+from coldmark.bench.ledger import state_from_json
+from coldmark.records import services
+from coldmark.records.errors import NotAllowed
+from coldmark.records.models import Device, Fact, Machine, MachineState, Store
+from tests.records.house import House, Phone, h
+
+
+def state(machine: str) -> MachineState:
+    return MachineState.objects.get(machine=machine)
+
+
+def test_a_fact_is_kept_unchanged_and_folded(house: House) -> None:
+    fact = house.phone.meter(412)
+    answer = house.phone.send(fact).answers[0]
+    row = Fact.objects.get(id=fact.id)
+    assert (answer.id, answer.answer, answer.why) == (fact.id, "kept", None)
+    assert answer.arrival == row.arrival
+    assert row.text == fact.text
+    assert row.sha256 == text_hash(fact.text)
+    assert row.brought_by == house.mechanic
+    assert state(house.machine).hours == pytest.approx(412)
+    assert not state(house.machine).stale
+
+
+def test_sending_twice_changes_nothing(house: House) -> None:
+    fact = house.phone.meter(412)
+    first = house.phone.send(fact)
+    snapshot = state(house.machine).snapshot
+    second = house.phone.send(fact, fact)
+    assert [answer.answer for answer in second.answers] == ["known", "known"]
+    assert {answer.arrival for answer in (*first.answers, *second.answers)} == {first.answers[0].arrival}
+    assert Fact.objects.filter(kind="meter_read").count() == 1
+    assert state(house.machine).snapshot == snapshot
+
+
+def test_twice_in_one_batch_is_once(house: House) -> None:
+    fact = house.phone.meter(412)
+    assert [answer.answer for answer in house.phone.send(fact, fact).answers] == ["kept", "known"]
+
+
+def test_the_same_id_with_another_text_is_refused_and_the_first_stays(house: House) -> None:
+    fact = house.phone.meter(412)
+    house.phone.send(fact)
+    forged = fact.text.replace('"412"', '"512"')
+    answer = services.accept_facts(house.mechanic, [forged]).answers[0]
+    assert answer.answer == "refused"
+    assert fact.id in str(answer.why)
+    assert Fact.objects.get(id=fact.id).text == fact.text
+
+
+def test_a_bad_fact_is_refused_with_its_id_and_what_would_be_right_and_the_rest_is_kept(house: House) -> None:
+    good, bad = house.phone.meter(412), house.phone.meter(413)
+    told = json.loads(bad.text)
+    told["body"]["way"] = "guessed"
+    broken = json.dumps(told, separators=(",", ":"), ensure_ascii=False)
+    answers = services.accept_facts(house.mechanic, [broken, good.text, "rubbish"]).answers
+    assert [answer.answer for answer in answers] == ["refused", "kept", "refused"]
+    assert answers[0].id == bad.id
+    assert "way = guessed" in str(answers[0].why)
+    assert answers[2].id == ""
+
+
+def test_half_a_surrogate_pair_is_refused(house: House) -> None:
+    text = house.phone.meter(412).text.replace('"kind":"meter_read"', '"kind":"some_day"')
+    text = text.replace('"way":"seen"', '"way":"\ud800"')
+    assert services.accept_facts(house.mechanic, [text]).answers[0].answer == "refused"
+
+
+def test_an_unknown_kind_is_kept_and_flagged(house: House) -> None:
+    text = house.phone.meter(412).text.replace('"kind":"meter_read"', '"kind":"noise_heard"')
+    assert services.accept_facts(house.mechanic, [text]).answers[0].answer == "kept"
+    assert state(house.machine).flags == 1
+
+
+def test_arrivals_run_without_a_gap_and_refusals_take_none(house: House) -> None:
+    store = Store.objects.get()
+    texts = [house.phone.meter(400).text, "rubbish", house.phone.meter(401).text]
+    answers = services.accept_facts(house.mechanic, texts).answers
+    assert [answer.arrival for answer in answers] == [store.next_arrival, None, store.next_arrival + 1]
+
+
+def test_a_machine_nobody_has_entered_is_met_by_its_facts(house: House) -> None:
+    unknown = str(uuid.uuid4())
+    house.phone.send(house.phone.meter(90, machine=unknown))
+    row = Machine.objects.get(id=unknown)
+    assert not row.known
+    assert state(unknown).hours == pytest.approx(90)
+
+
+def test_an_owner_cannot_record(house: House) -> None:
+    with pytest.raises(NotAllowed):
+        services.accept_facts(house.owner, [house.phone.meter(412).text])
+    with pytest.raises(NotAllowed):
+        services.record(house.owner, "task_done", house.machine, {"task": "hyd_500"})
+
+
+def test_what_the_server_alone_records_is_refused_from_outside(house: House) -> None:
+    fact = house.phone.fact(
+        "clock_error", {"device": house.phone.device, "seconds": 4}, machine=house.phone.device, subject_type="device"
+    )
+    assert house.phone.send(fact).answers[0].answer == "refused"
+
+
+def test_a_mechanic_cannot_join_machines_by_sending_the_fact(house: House) -> None:
+    fact = house.phone.fact("machine_joined", {"other": house.other_machine})
+    assert house.phone.send(fact).answers[0].answer == "refused"
+
+
+def test_a_device_never_seen_is_met_and_its_running_number_remembered(house: House) -> None:
+    house.phone.send(house.phone.meter(400), house.phone.meter(401))
+    row = Device.objects.get(id=house.phone.device)
+    assert (row.person, row.last_number) == (house.mechanic, 2)
+    assert services.device_of(house.mechanic, house.phone.device).next_number == 3
+
+
+def test_a_revoked_devices_facts_are_kept_but_held_apart_until_the_office_lets_them_in(house: House) -> None:
+    house.phone.send(house.phone.meter(400))
+    services.revoke_device(house.mechanic, house.phone.device)
+    late = house.phone.meter(450, at=house.days(9))
+    assert house.phone.send(late).answers[0].answer == "kept"
+    assert Fact.objects.get(id=late.id).held_apart
+    assert state(house.machine).hours == pytest.approx(400)
+    with pytest.raises(NotAllowed):
+        services.admit_held(house.mechanic, house.phone.device)
+    assert services.admit_held(house.office, house.phone.device) == 1
+    assert state(house.machine).hours == pytest.approx(450)
+
+
+def test_a_fold_that_fails_marks_the_machine_stale_and_loses_nothing(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from coldmark.records.services import folding
+
+    def broken(*_args: object, **_more: object) -> None:
+        raise RuntimeError("no fold today")
+
+    fact = house.phone.meter(412)
+    with monkeypatch.context() as patch:
+        patch.setattr(folding, "fold", broken)
+        assert house.phone.send(fact).answers[0].answer == "kept"
+    row = state(house.machine)
+    assert row.stale
+    assert "no fold today" in row.trouble
+    assert services.refresh_stale().failed == ()
+    row = state(house.machine)
+    assert (row.stale, row.trouble) == (False, "")
+    assert row.hours == pytest.approx(412)
+
+
+def test_facts_can_be_stored_first_and_folded_later(house: House) -> None:
+    house.phone.send(house.phone.meter(412), fold=False)
+    assert state(house.machine).stale
+    services.refresh_stale()
+    assert state(house.machine).hours == pytest.approx(412)
+
+
+def test_a_wrong_clock_is_recorded_as_a_fact_and_sets_right_only_what_was_recorded_since(house: House) -> None:
+    phone = house.phone
+    early = phone.meter(400, at=house.days(0))
+    phone.send(early, device_now=house.days(0.1), now=house.days(0.1))
+    ahead = timedelta(hours=5)
+    late = phone.meter(420, at=house.days(2) + ahead)
+    phone.send(late, device_now=house.days(2.1) + ahead, now=house.days(2.1))
+    points = state_from_json(state(house.machine).snapshot).meter.points
+    assert [point.at_ms for point in points] == [
+        early.at_ms,
+        late.at_ms - ahead // timedelta(milliseconds=1),
+    ]
+    assert Fact.objects.filter(kind="clock_error").count() == 2
+    phone.send(phone.meter(421, at=house.days(3) + ahead), device_now=house.days(3) + ahead, now=house.days(3))
+    assert Fact.objects.filter(kind="clock_error").count() == 2
+
+
+def test_a_fact_made_on_the_server_is_by_the_offices_device_and_safe_to_repeat(house: House) -> None:
+    first = services.record(house.office, "meter_read", house.machine, {"reading": h(77), "way": "told"})
+    again = services.record(house.office, "meter_read", house.machine, {"reading": h(99), "way": "told"}, id=first.id)
+    assert again == first
+    row = Fact.objects.get(id=first.id)
+    assert row.device == Store.objects.get().office_device
+
+
+def test_a_batch_takes_a_number_of_queries_that_does_not_grow_with_it(house: House) -> None:
+    def queries(count: int, first_day: int) -> int:
+        phone = Phone(house.mechanic, house.machine)
+        phone.send(phone.meter(first_day, at=house.days(first_day)))
+        facts = [phone.meter(first_day + i, at=house.days(first_day + i)) for i in range(1, count + 1)]
+        with CaptureQueriesContext(connection) as captured:
+            phone.send(*facts)
+        return len(captured)
+
+    assert queries(3, 10) == queries(60, 100)
