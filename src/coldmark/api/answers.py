@@ -28,9 +28,9 @@ def units_of(person: Person) -> words.UnitSystem:
     return "us" if person.units == "us" else "metric"
 
 
-def said(status: int, message: str, /, **values: str | int | float) -> JsonResponse:
+def said(status: int, message: str, /, **values: str) -> JsonResponse:
     """An answer that is a sentence."""
-    return JsonResponse({"says": words.sentence(message, **values)}, status=status)
+    return JsonResponse({"says": words.sentence(message, units="metric", **values)}, status=status)
 
 
 def _refusal(error: ColdmarkError, person: Person) -> JsonResponse:

@@ -18,7 +18,6 @@ from coldmark.bench.errors import Missing, Refused
 from coldmark.bench.facts import Fact
 from coldmark.records import queries, services
 from coldmark.records.models import Person
-from coldmark.records.queries.lines import DueLine
 
 __all__ = ["attachment", "card", "facts", "finish", "level_read", "me", "meter"]
 
@@ -49,7 +48,7 @@ def me(request: HttpRequest, person: Person) -> HttpResponseBase:
 
 
 @endpoint("GET")
-def card(request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
+def card(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """A job's card with its facts so far."""
     page = queries.card_page(person, job)
     meter = {"shown_h": page.shown_h, "hours": page.hours, "at": page.hours_at}
@@ -164,20 +163,15 @@ def meter(request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
 
 
 @endpoint("GET")
-def finish(request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
+def finish(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """What finishing a job shows."""
     units = units_of(person)
     page = queries.job_finish(person, job)
     return JsonResponse(
         {
             **page.finish,
-            "balance": {"says": [] if page.balance is None else page.balance.says(units)},
-            "next_due": [{"task": one.task, "says": due_says(one, units)} for one in page.due],
+            "balance": {"says": page.balance.says(units)},
+            "next_due": [{"task": one.task, "says": queries.due_says(one, units)} for one in page.due],
             "facts": page.facts,
         }
     )
-
-
-def due_says(line: DueLine, units: words.UnitSystem) -> str:
-    """When a task is due, as a sentence."""
-    return queries.due_says(line, units)

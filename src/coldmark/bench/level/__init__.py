@@ -6,6 +6,7 @@ whole system stays the same, and the tank holds what is not outside it. How it i
 
 from coldmark.bench.level.cold import ColdMark, cold_mark
 from coldmark.bench.level.feel import QUARTERS, WARMTHS, Felt, Warmth, felt, quarter
+from coldmark.bench.level.gained import Stand, gained_l
 from coldmark.bench.level.glass import GlassMoves, glass_moves
 from coldmark.bench.level.learn import Learned, LevelPour, learn, with_learned
 from coldmark.bench.level.mass import USUAL_KG_M3, HasDensity, Oilbody, UsualOil, Where
@@ -67,6 +68,7 @@ __all__ = [
     "Scale",
     "Shape",
     "SlewedReading",
+    "Stand",
     "Standing",
     "State",
     "System",
@@ -84,6 +86,7 @@ __all__ = [
     "draw_l",
     "extremes_l",
     "felt",
+    "gained_l",
     "glass_moves",
     "growth",
     "height_mm",

@@ -1,0 +1,275 @@
+"""The card and what it asks while it is open: the level's verdict, the meter's plausibility, what finishing shows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from coldmark.bench import card, clocks, level, words
+from coldmark.bench.errors import CannotTell, Missing, Refused
+from coldmark.bench.facts import Fact as BenchFact
+from coldmark.bench.ledger import LevelSeen, State
+from coldmark.bench.oil import Oil
+from coldmark.bench.pictures import glass
+from coldmark.bench.sheet import Sheet
+from coldmark.records.models import DueRow, Fact, Person
+from coldmark.records.queries.balance import BalanceOfJob, balance_of_job
+from coldmark.records.queries.jobs import JobMaterial, job_material
+from coldmark.records.queries.lines import DueLine, due_line
+from coldmark.records.services.numbers import read_store
+from coldmark.records.sheets import oils_by_key
+
+__all__ = [
+    "CardPage",
+    "FinishOfJob",
+    "LevelAnswer",
+    "LevelAsk",
+    "MeterAnswer",
+    "card_page",
+    "job_finish",
+    "job_level",
+    "job_meter",
+    "level_of",
+    "oil_inside",
+]
+
+HYDRAULIC = "hydraulic"
+
+
+@dataclass(frozen=True, slots=True)
+class CardPage:
+    """A job's card, the facts recorded on it so far, and what is known of the meter."""
+
+    card: Mapping[str, Any]
+    facts: tuple[BenchFact, ...]
+    shown_h: float | None
+    hours: float | None
+    hours_at: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class LevelAsk:
+    """A level as it was read, in the bench's units; the oil's warmth stands in for its temperature."""
+
+    reading: float | str
+    posture: str | None
+    rods: Mapping[str, float] | None
+    oil_c: float | None
+    warmth: str | None
+    air_c: float | None
+    engine: str | None
+    settled_min: float | None
+    foam: bool = False
+    compartment: str = HYDRAULIC
+
+
+@dataclass(frozen=True, slots=True)
+class LevelAnswer:
+    """What a level means, with the drawing that shows it."""
+
+    verdict: level.LevelVerdict
+    glass: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeterAnswer:
+    """Whether a reading is doubted, and the question to ask then."""
+
+    doubt: str | None
+    says: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class FinishOfJob:
+    """What the last screen shows: the litre balance, what is missing, what is due next, and the facts to seal."""
+
+    finish: Mapping[str, Any]
+    balance: BalanceOfJob
+    due: tuple[DueLine, ...]
+    facts: tuple[tuple[str, str], ...]
+
+
+def card_page(person: Person, job: str) -> CardPage:
+    """The card of a job, built anew from its sheet, its tasks and its facts."""
+    material = job_material(person, job)
+    points = material.state.meter.points
+    last = points[-1] if points else None
+    return CardPage(
+        card=build_card(material, person.units),
+        facts=material.facts,
+        shown_h=None if last is None else last.shown_h,
+        hours=None if last is None else last.hours,
+        hours_at=None if last is None else last.at,
+    )
+
+
+def build_card(material: JobMaterial, units: words.UnitSystem | str) -> dict[str, Any]:
+    """Build the card of a job's material; a machine without a sheet has none, and the refusal says so."""
+    if material.sheet is None:
+        raise Missing(name="sheet", needed_for=words.sentence("card.the_card"))
+    line = material.machine
+    return card.build(
+        job=material.job.job,
+        sheet=material.sheet,
+        tasks=material.tasks,
+        state=material.state,
+        options=material.options,
+        jobs_facts=material.facts,
+        units="us" if units == "us" else "metric",
+        machine={
+            "id": line.id,
+            "name": line.name or line.number,
+            "serial": line.serial,
+            "site": line.site_name,
+            "customer": line.customer_name,
+        },
+        oils=[{"key": key, "name": oil.name} for key, oil in sorted(oils_by_key().items())],
+    )
+
+
+def oil_inside(state: State, compartment: str = HYDRAULIC) -> Oil | None:
+    """The oil of the greatest share in a compartment, where it is known and kept here."""
+    most = max(state.oils.get(compartment, ()), key=lambda part: part.share, default=None)
+    return None if most is None or most.oil is None else oils_by_key().get(most.oil)
+
+
+def job_level(person: Person, job: str, ask: LevelAsk) -> LevelAnswer:
+    """Judge a level read on a job.
+
+    The card asks to move the machine before it takes a reading in another posture; one that comes all the same is
+    one that could not be moved, and is judged as such.
+    """
+    material = job_material(person, job)
+    if material.sheet is None:
+        raise Missing(name="sheet", needed_for=words.sentence("card.the_level"))
+    if ask.compartment != HYDRAULIC:
+        raise CannotTell("card.level_elsewhere", compartment=ask.compartment)
+    return level_of(material.sheet, material.state, ask)
+
+
+def level_of(sheet: Sheet, state: State, ask: LevelAsk) -> LevelAnswer:
+    """Judge a level on a machine as it is known: with its oil, what its pours have taught, and the place's cold."""
+    oil_c, spread_k = _temperature(ask)
+    posture: str | Mapping[str, float] | None = ask.posture if ask.rods is None else ask.rods
+    if posture is None:
+        raise Missing(name="posture", needed_for=words.sentence("card.the_level"))
+    oil = oil_inside(state)
+    verdict = level.read(
+        taught(sheet.hydraulic, state, oil),
+        ask.reading if isinstance(ask.reading, float) else _off_glass(ask.reading),
+        oil_c,
+        posture,
+        oil=oil,
+        air_c=ask.air_c,
+        coldest_c=read_store().coldest_c,
+        engine=ask.engine,
+        settled_min=ask.settled_min,
+        foam=ask.foam,
+        oil_spread_k=spread_k,
+        cannot_move=True,
+    )
+    return LevelAnswer(verdict, drawn(sheet, verdict))
+
+
+def drawn(sheet: Sheet, verdict: level.LevelVerdict) -> str:
+    """Draw a verdict: the oil where it stands, the cold mark, and where it will stand hot."""
+    elsewhere = verdict.move_first is not None
+    return glass(
+        verdict.reading,
+        cold_mark=None if verdict.cold_mark is None or elsewhere else verdict.cold_mark.mark.value,
+        hot=None if verdict.hot is None or elsewhere else verdict.hot.value,
+        kind=sheet.hydraulic.gauge.kind,
+    )
+
+
+def taught(system: level.System, state: State, oil: Oil | None) -> level.System:
+    """The system with the litres between its marks as its own pours have them, where those are better known."""
+    pours = list(pours_of(system, state))
+    if not pours:
+        return system
+    try:
+        return level.with_learned(system, level.learn(pours, system=system, oil=oil))
+    except (Refused, CannotTell):
+        return system
+
+
+def pours_of(system: level.System, state: State) -> Sequence[level.LevelPour]:
+    """Pairs of readings in the check posture on one job with oil poured in between, as far as both are numbers."""
+    found: list[level.LevelPour] = []
+    seen = state.levels.get(HYDRAULIC, [])
+    for before, after in pairwise(seen):
+        if before.job is None or before.job != after.job or not _pair(before, after, system.check_posture):
+            continue
+        litres = [
+            one for one in state.pours.get(HYDRAULIC, ()) if one.job == before.job and before.at < one.at <= after.at
+        ]
+        poured = sum(one.litres for one in litres)
+        if (
+            litres
+            and all(one.way == "top_up" for one in litres)
+            and before.oil_c is not None
+            and after.oil_c is not None
+        ):
+            found.append(level.LevelPour(float(before.reading), poured, float(after.reading), after.oil_c))
+    return found
+
+
+def _pair(before: LevelSeen, after: LevelSeen, check: str) -> bool:
+    """Whether two readings can teach: both numbers, in the check posture, at nearly one temperature."""
+    if isinstance(before.reading, str) or isinstance(after.reading, str):
+        return False
+    if before.posture != check or after.posture != check or before.oil_c is None or after.oil_c is None:
+        return False
+    return abs(before.oil_c - after.oil_c) <= NEARLY_ONE_K
+
+
+NEARLY_ONE_K = 3.0
+"""A pour teaches only when the oil did not warm up meanwhile; common practice, no source."""
+
+
+def _temperature(ask: LevelAsk) -> tuple[float, float]:
+    if ask.oil_c is not None:
+        return ask.oil_c, 2.0
+    if ask.warmth is None:
+        raise Missing(name="oil_c", needed_for=words.sentence("card.the_level"))
+    felt = level.felt(ask.warmth, ask.air_c)
+    return felt.oil_c, felt.spread_k
+
+
+def _off_glass(reading: str) -> level.Reading:
+    if reading == "below":
+        return "below"
+    if reading == "above":
+        return "above"
+    raise Refused("refused.choice", name="reading", value=reading, choices="below, above")
+
+
+def job_meter(person: Person, job: str, reading_h: float, at: str) -> MeterAnswer:
+    """Question a meter's reading against what is known; nothing is ever blocked by it."""
+    material = job_material(person, job)
+    doubt = clocks.meter_doubt(material.state, reading_h, at)
+    if doubt is None:
+        return MeterAnswer(None, None)
+    points = material.state.meter.points
+    says = words.sentence(
+        f"card.meter.{doubt}", units="metric", reading_h=reading_h, last_h=points[-1].shown_h, day=points[-1].at[:10]
+    )
+    return MeterAnswer(doubt, says)
+
+
+def job_finish(person: Person, job: str) -> FinishOfJob:
+    """What finishing shows. The facts named are all that the server holds of the job, to be sealed by closing it."""
+    material = job_material(person, job)
+    told = card.finish(build_card(material, person.units), material.facts)
+    rows = Fact.objects.filter(job=material.job.job, held_apart=False).order_by("id").values_list("id", "sha256")
+    due = DueRow.objects.filter(machine_id=uuid_of("machine", material.machine.id)).order_by("likely", "task")
+    return FinishOfJob(
+        finish=told,
+        balance=balance_of_job(
+            material.state, material.job.job, material.sheet, oil_inside(material.state), oils_by_key()
+        ),
+        due=tuple(due_line(row) for row in due),
+        facts=tuple((str(id), sha256) for id, sha256 in rows),
+    )
