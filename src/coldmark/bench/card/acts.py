@@ -231,13 +231,13 @@ def _levels(acts: list[Act], sheet: Sheet) -> None:
     if left is not None and left.before:
         return
     system = sheet.hydraulic
-    posture = system.postures.get(system.check_posture)
+    posture = system.postures[system.check_posture]
     chain = [
         _made(task, "run_start", "do", "run", minutes=5),
         _made(task, "run_cycle", "do", "run", minutes=5),
-        _made(task, "run_posture", "do", "run", minutes=2, says=posture.says if posture else ""),
+        _made(task, "run_posture", "do", "run", minutes=2, says=posture.says),
         _made(task, "run_stop", "do", "run", minutes=1, says=sentence(f"card.step.run_{system.engine}")),
-        _made(task, "run_settle", "do", "run", minutes=system.settle_min or 5, wait_min=system.settle_min or 5),
+        _made(task, "run_settle", "do", "run", minutes=system.settle_min or 5, wait_min=system.settle_min),
     ]
     if left is None:
         left = _made(task, "read_left", "level_left", "run", minutes=2, compartment=place)

@@ -38,8 +38,7 @@ def _postures(sheet: Sheet) -> list[dict[str, Any]]:
 
 
 def _rods(sheet: Sheet) -> list[dict[str, Any]]:
-    check = sheet.hydraulic.postures.get(sheet.hydraulic.check_posture)
-    resting = dict(check.extension) if check else {}
+    resting = dict(sheet.hydraulic.postures[sheet.hydraulic.check_posture].extension)
     rods = []
     for cylinder in sheet.hydraulic.cylinders:
         name = _capital(cylinder.name.replace("_", " "))

@@ -163,10 +163,8 @@ class Maker:
 
     def _says_level(self) -> list[str]:
         system = self.sheet.hydraulic
-        posture = system.postures.get(system.check_posture)
-        parts = [
-            sentence("card.says.level_posture", posture=posture.says) if posture else sentence("card.says.no_posture")
-        ]
+        posture = system.postures[system.check_posture]
+        parts = [sentence("card.says.level_posture", posture=posture.says)]
         parts.append(sentence(f"card.says.level_{system.engine}"))
         if system.settle_min:
             parts.append(sentence("card.says.level_settle", settle_min=system.settle_min))

@@ -135,15 +135,19 @@ def _blade(share: float) -> str:
     return group(body(arm), body(plate), class_="blade")
 
 
-def excavator(rods: Mapping[str, float]) -> str:
+def excavator(rods: Mapping[str, float], *, digs: bool = False) -> str:
     """Return an excavator with its rods out as said: boom up, arm in, bucket curled, blade down at 1.
+
+    Unless it ``digs``, a bucket in the ground or just above it rests on the ground: a posture is told by its words, and
+    these proportions are of no machine.
 
     >>> excavator({"boom": 0.3}).startswith("<g")
     True
     """
     arm, bucket = rods.get("arm", 0.4), rods.get("bucket", 0.6)
-    # Where these proportions would put the bucket into the ground, it rests on it.
-    angle = lowered_onto_ground(lambda turn: _lowest(_front(turn, arm, bucket)), _boom_angle(rods.get("boom", 0.35)))
+    angle = _boom_angle(rods.get("boom", 0.35))
+    if not digs:
+        angle = lowered_onto_ground(lambda turn: _lowest(_front(turn, arm, bucket)), angle)
     house = [(-1.12, 0.72), (-1.2, 0.95), (-1.16, 1.3), (-0.75, 1.42), (0.0, 1.42), (0.0, 0.72)]
     cab = [
         (-0.32, 0.72),

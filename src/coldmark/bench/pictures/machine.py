@@ -21,6 +21,8 @@ _MACHINES: Mapping[MachineKind, Callable[[Mapping[str, float]], str]] = {
     "dumper": dumper,
 }
 
+_PIT, _EDGE = 110.0, 150.0
+
 
 def silhouette(kind: MachineKind, extension: Mapping[str, float], *, title: str = "", rod: str | None = None) -> str:
     """Draw a machine from the side.
@@ -31,7 +33,7 @@ def silhouette(kind: MachineKind, extension: Mapping[str, float], *, title: str 
     extension : how far each rod is out, 0 to 1, by the cylinder's name on the sheet; names are known by the words in
         them (boom, arm, bucket, blade, lift, tilt, telescope …), others change nothing.
     title : what the posture is called; else the machine's kind.
-    rod : the cylinder in question, to be drawn strong; else all are.
+    rod : the cylinder in question, when the drawing asks how far it is out; the root's class then names it.
 
     Returns
     -------
@@ -57,14 +59,17 @@ def silhouette(kind: MachineKind, extension: Mapping[str, float], *, title: str 
     >>> silhouette("excavator", {"arm": 0.0}) == silhouette("excavator", {"arm": 1.0})
     False
     """
-    strong = None if rod is None else next(iter(rod_out({rod: 0.0})), None)
+    asked = None if rod is None else next(iter(rod_out({rod: 0.0})), None)
     name = sentence(f"picture.machine.{kind}")
+    # Where a rod is asked for, the excavator stands at the edge of a pit, so that a boom rod that is in looks it.
+    pit = kind == "excavator" and asked in {"boom", "arm", "bucket"}
+    drawn = excavator(rod_out(extension), digs=True) if pit else _MACHINES[kind](rod_out(extension))
     return svg.drawing(
         WIDTH,
-        HEIGHT,
+        HEIGHT + (_PIT if pit else 0),
         title or name,
         sentence("picture.machine.says", machine=name, posture=title) if title else name,
-        svg.rect(0, GROUND, WIDTH, 3, fill=svg.INK_PALE, class_="ground"),
-        _MACHINES[kind](rod_out(extension)),
-        class_=f"picture machine {kind}" + (f" rod-{strong}" if strong else ""),
+        svg.rect(0, GROUND, _EDGE if pit else WIDTH, 3, fill=svg.INK_PALE, class_="ground"),
+        drawn,
+        class_=f"picture machine {kind}" + (f" rod-{asked}" if asked else ""),
     )

@@ -107,10 +107,12 @@ MESSAGES: dict[str, str] = {
     "litres.square": "That is square, as far as cans can be read (within {high_l}).",
     "litres.missing": "{rest_l} more went in than shows ({low_l} to {high_l}). Look for a leak or for places not yet "
     "filled before leaving.",
-    "litres.too_much": "{rest_l} more is there than went in ({low_l} to {high_l}). Look whether the oil is milky, foams "
-    "or comes from another compartment before leaving.",
-    "litres.more_in": "{rest_l} more went in than came out ({low_l} to {high_l}). Does the glass stand that much higher?",
-    "litres.more_out": "{rest_l} more came out than went in ({low_l} to {high_l}). Does the glass stand that much lower?",
+    "litres.too_much": "{rest_l} more is there than went in ({low_l} to {high_l}). Look whether the oil is milky, "
+    "foams or comes from another compartment before leaving.",
+    "litres.more_in": "{rest_l} more went in than came out ({low_l} to {high_l}). Does the glass stand that much "
+    "higher?",
+    "litres.more_out": "{rest_l} more came out than went in ({low_l} to {high_l}). Does the glass stand that much "
+    "lower?",
     # litres: end
     # papers: fixed words
     "paper.report.title": "Service report",

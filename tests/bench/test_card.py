@@ -1,0 +1,363 @@
+"""The job card: tasks merged in a sound order, cautions where they matter, gates that hold."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from coldmark.bench import card
+from coldmark.bench.card.gates import evaluate
+from coldmark.bench.errors import Missing, NotAChoice
+from coldmark.bench.facts.kinds import KINDS
+from coldmark.bench.ledger.state import LevelSeen, State
+from coldmark.bench.level.model import Gauge, Posture, System, Tank
+from coldmark.bench.sheet.model import SheetStep
+from tests.bench.card_cases import (
+    DEMO,
+    GOLDEN_CARD,
+    JOB,
+    demo_card,
+    demo_sheet,
+    done,
+    keys,
+    put_back,
+    said,
+    screen_of,
+    taken_out,
+    whole_job,
+)
+
+SHEETS = sorted(path.stem for path in DEMO.glob("*.toml"))
+ALL_TASKS = [(name, task) for name in SHEETS for task in demo_sheet(name).tasks]
+
+
+def test_the_golden_card_is_what_is_built() -> None:
+    # Stale? Write it anew: python -m tests.bench.write_card
+    assert json.loads(GOLDEN_CARD.read_text(encoding="utf-8")) == demo_card()
+
+
+def test_it_is_plain_json() -> None:
+    built = demo_card("hyd_2000", "engine_250")
+    assert json.loads(json.dumps(built)) == built
+
+
+@pytest.mark.parametrize(("name", "task"), ALL_TASKS)
+def test_every_task_of_every_demo_sheet_makes_a_card_that_can_be_finished(name: str, task: str) -> None:
+    built = demo_card(task, name=name)
+    facts = whole_job(built)
+    assert card.progress(built, facts).current is None
+    assert card.missing(built, facts) == []
+    assert all(standing.done for standing in card.completion(built, facts))
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_all_tasks_at_once_make_one_card(name: str) -> None:
+    built = demo_card(*demo_sheet(name).tasks, name=name)
+    found = keys(built)
+    assert len(found) == len(set(found))
+    assert card.finish(built, whole_job(built))["ready"]
+
+
+@pytest.mark.parametrize(("name", "task"), ALL_TASKS)
+def test_gates_open_in_the_order_of_the_card(name: str, task: str) -> None:
+    built = demo_card(task, name=name)
+    for at, screen in enumerate(built["screens"]):
+        before = whole_job({"screens": built["screens"][:at]})
+        # A cover's gate is judged with its own parts back; everything before the screen is done.
+        for gate in screen["gates"]:
+            assert evaluate(gate["needs"], before).met, (screen["key"], gate["key"])
+
+
+class TestMerging:
+    def test_shared_steps_come_once_and_count_for_each_task(self) -> None:
+        built = demo_card("engine_250", "hyd_500")
+        parks = [screen for screen in built["screens"] if screen["key"].endswith(".park")]
+        assert [park["tasks"] for park in parks] == [["engine_250", "hyd_500"]]
+
+    def test_an_included_task_comes_along(self) -> None:
+        built = demo_card("hyd_2000")
+        assert [task["key"] for task in built["tasks"]] == ["hyd_2000", "hyd_500", "air_breather_1000"]
+        assert len([key for key in keys(built) if key.endswith(".level_left")]) == 1
+
+    def test_no_task_comes_twice(self) -> None:
+        assert keys(demo_card("hyd_500", "hyd_2000", "hyd_500")) == keys(demo_card("hyd_500", "hyd_2000"))
+
+    @pytest.mark.parametrize("tasks", [("engine_250", "hyd_2000"), ("hyd_2000", "engine_250", "coolant_24")])
+    def test_the_phases_follow_each_other(self, tasks: tuple[str, ...]) -> None:
+        order = ["stop", "prepare", "work", "fill", "run", "finish"]
+        phases = [order.index(screen["phase"]) for screen in demo_card(*tasks)["screens"]]
+        assert phases == sorted(phases)
+
+    @pytest.mark.parametrize(("name", "task"), ALL_TASKS)
+    def test_a_step_comes_after_what_the_sheet_puts_before_it(self, name: str, task: str) -> None:
+        built = demo_card(task, name=name)
+        at = {key: place for place, key in enumerate(keys(built))}
+        for step in demo_sheet(name).steps[task]:
+            for before in step.after:
+                assert at[f"{task}.{before}"] < at[f"{task}.{step.key}"]
+
+    def test_nothing_is_started_before_the_tanks_cap_is_on(self) -> None:
+        found = keys(demo_card("engine_250", "hyd_500"))
+        assert found.index("hyd_500.cap") < found.index("engine_250.engine_run") < found.index("hyd_500.bleed")
+
+    def test_a_task_that_the_sheet_has_not_is_refused(self) -> None:
+        with pytest.raises(NotAChoice, match="task = hyd_501 is not one of"):
+            demo_card("hyd_501")
+
+    def test_a_job_without_a_task_is_refused(self) -> None:
+        with pytest.raises(Missing, match="tasks is not known"):
+            card.build(job=JOB, sheet=demo_sheet(), tasks=[], state=State("m"))
+
+    def test_the_tasks_that_the_job_was_opened_with_are_on_it(self) -> None:
+        built = demo_card("hyd_500", jobs_facts=[said("job_opened", tasks=["hyd_500", "fuel_500"])])
+        assert [task["key"] for task in built["tasks"]] == ["hyd_500", "fuel_500"]
+
+    def test_an_included_task_for_an_option_that_is_not_fitted_stays_away(self) -> None:
+        sheet = demo_sheet()
+        longer = replace(sheet.tasks["hyd_500"], includes=("breaker_200",))
+        with_breaker = replace(sheet, tasks={**sheet.tasks, "hyd_500": longer})
+        given: dict[str, Any] = {"job": JOB, "sheet": with_breaker, "tasks": ["hyd_500"]}
+        without = card.build(state=State("m"), **given)
+        fitted = card.build(state=State("m", options={"breaker": True}), **given)
+        assert [task["key"] for task in without["tasks"]] == ["hyd_500"]
+        assert [task["key"] for task in fitted["tasks"]] == ["hyd_500", "breaker_200"]
+
+
+class TestHardStops:
+    @pytest.mark.parametrize("name", SHEETS)
+    def test_there_are_at_most_three_and_they_stand_first(self, name: str) -> None:
+        built = demo_card(*demo_sheet(name).tasks, name=name)
+        stops = keys(built, "caution")
+        assert 1 <= len(stops) <= card.MOST_STOPS
+        assert keys(built)[: len(stops)] == stops
+
+    def test_the_gravest_are_kept_when_a_sheet_has_more(self) -> None:
+        sheet = demo_sheet()
+        strict = {key: replace(caution, hard_stop=True) for key, caution in sheet.cautions.items()}
+        built = card.build(job=JOB, sheet=replace(sheet, cautions=strict), tasks=["hyd_500"], state=State("m"))
+        assert [screen["cautions"][0]["word"] for screen in built["screens"][:4] if screen["cautions"]][:3] == [
+            "danger"
+        ] * 3
+
+    def test_a_sheet_that_names_none_gets_the_usual_three(self) -> None:
+        sheet = demo_sheet()
+        mild = {key: replace(caution, hard_stop=False) for key, caution in sheet.cautions.items()}
+        built = card.build(job=JOB, sheet=replace(sheet, cautions=mild), tasks=["hyd_500"], state=State("m"))
+        assert keys(built, "caution") == ["stop.pressure_down", "stop.key_kept", "stop.clear_of_tank"]
+
+    def test_nothing_is_opened_before_they_are_read_and_done(self) -> None:
+        built = demo_card()
+        gate = screen_of(built, "hyd_500.tray_out")["gates"][0]
+        two = whole_job({"screens": built["screens"][:2]})
+        three = whole_job({"screens": built["screens"][:3]})
+        assert not evaluate(gate["needs"], two).met
+        assert evaluate(gate["needs"], three).met
+
+    def test_other_cautions_stand_where_they_matter(self) -> None:
+        shown = screen_of(demo_card(), "hyd_500.bolts_off")["cautions"]
+        assert [(one["key"], one["word"], one["hard_stop"]) for one in shown] == [("sprung_cover", "warning", False)]
+
+    def test_each_names_hazard_consequence_and_avoidance(self) -> None:
+        for screen in demo_card("hyd_2000", "engine_250")["screens"]:
+            for caution in screen["cautions"]:
+                assert all(caution[field] for field in ("hazard", "consequence", "avoidance"))
+
+
+class TestTheTray:
+    def test_common_practice_cover_spring_valve_element_come_out_in_that_order(self) -> None:
+        # common practice, no source
+        items = screen_of(demo_card(), "hyd_500.tray_out")["tray"]["items"]
+        order = [item["kind"] for item in items if item["kind"] != "seal"]
+        assert order == ["cover", "spring", "valve", "element"]
+
+    def test_going_back_shows_the_same_tray(self) -> None:
+        built = demo_card()
+        assert screen_of(built, "hyd_500.tray_in")["tray"] == screen_of(built, "hyd_500.tray_out")["tray"]
+
+    def test_a_forgotten_spring_keeps_the_cover_off(self) -> None:
+        built = demo_card()
+        out, close = screen_of(built, "hyd_500.tray_out"), screen_of(built, "hyd_500.close")
+        facts = taken_out(out) + put_back(out, but=["return.spring"])
+        gate = next(gate for gate in close["gates"] if gate["key"] == "hyd_500.close.refitted")
+        assert evaluate(gate["needs"], facts).lacking == ("return.spring",)
+        assert evaluate(gate["needs"], [*facts, said("part_in", place="return.spring", count=1, fresh=False)]).met
+
+    @pytest.mark.parametrize(
+        ("state", "met"), [("as_expected", True), ("deformed", True), ("missing", False), ("stuck_and_left", False)]
+    )
+    def test_an_old_seal_must_be_accounted_for(self, state: str, met: bool) -> None:
+        built = demo_card()
+        out, close = screen_of(built, "hyd_500.tray_out"), screen_of(built, "hyd_500.close")
+        gate = next(gate for gate in close["gates"] if gate["key"] == "hyd_500.close.old_seals")
+        facts = [
+            *taken_out(out, but=["return.cover_ring"]),
+            said("part_out", place="return.cover_ring", count=1, state=state),
+        ]
+        assert evaluate(gate["needs"], facts).met is met
+
+    def test_a_seal_found_later_is_accounted_for(self) -> None:
+        gate = next(gate for gate in screen_of(demo_card(), "hyd_500.close")["gates"] if "old_seals" in gate["key"])
+        others = [said("part_out", place="return.element_ring", count=1, state="as_expected")]
+        lost = said("part_out", place="return.cover_ring", count=0, state="missing")
+        found = said("part_out", place="return.cover_ring", count=1, state="as_expected")
+        assert not evaluate(gate["needs"], [*others, found, lost]).met
+        assert evaluate(gate["needs"], [*others, lost, found]).met
+
+    def test_a_housing_without_a_closing_step_gets_one_with_its_gate(self) -> None:
+        built = demo_card("air_breather_1000")
+        found = keys(built)
+        assert found.index("air_breather_1000.breather_in") + 1 == found.index("air_breather_1000.shut_breather")
+        assert any("refitted" in gate["key"] for gate in screen_of(built, "air_breather_1000.shut_breather")["gates"])
+
+    def test_a_sprung_cover_says_hold_it_and_lets_opposite_bolts_off_last(self) -> None:
+        bolts = screen_of(demo_card(), "hyd_500.tray_out")["bolts"]
+        assert bolts["sprung"]
+        assert abs(bolts["order"][-1] - bolts["order"][-2]) == bolts["count"] // 2
+        assert any("hold the cover down" in says for says in bolts["says"])
+
+    def test_the_torque_is_the_sheets(self) -> None:
+        close = screen_of(demo_card(), "hyd_500.close")
+        assert (close["torque"]["value_nm"], close["torque"]["shown"], close["torque"]["origin"]) == (
+            24.0,
+            "24 N·m",
+            "sheet",
+        )
+        assert screen_of(demo_card(units="us"), "hyd_500.close")["torque"]["shown"] == "18 lbf·ft"
+
+    def test_without_a_torque_on_the_sheet_there_is_no_figure(self) -> None:
+        sheet = demo_sheet()
+        housing = sheet.housings["return"]
+        assert housing.fasteners is not None
+        loose = replace(housing, fasteners=replace(housing.fasteners, torque_nm=None))
+        steps = tuple(replace(step, torque_nm=None) for step in sheet.steps["hyd_500"])
+        bare = replace(sheet, housings={**sheet.housings, "return": loose}, steps={**sheet.steps, "hyd_500": steps})
+        close = screen_of(card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m")), "hyd_500.close")
+        assert close["torque"] is None
+        assert "No torque on the sheet" in close["says"]
+        assert not any("%" in says for says in close["bolts"]["says"])
+
+
+class TestTheAccumulator:
+    def test_its_pressure_is_let_off_before_its_housing_is_opened(self) -> None:
+        gate = screen_of(demo_card(), "hyd_500.pilot_out")["gates"][1]
+        assert gate["key"] == "hyd_500.pilot_out.let_off"
+        assert not evaluate(gate["needs"], []).met
+        assert evaluate(gate["needs"], [done("hyd_500.let_off")]).met
+
+    @pytest.mark.parametrize("name", ["excavator_5t"])
+    def test_a_sheet_that_forgot_the_step_gets_it(self, name: str) -> None:
+        sheet = demo_sheet(name)
+        steps = tuple(step for step in sheet.steps["hyd_500"] if step.key != "let_off")
+        bare = replace(sheet, steps={**sheet.steps, "hyd_500": steps})
+        found = card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m"))
+        assert keys(found).index("hyd_500.let_off") < keys(found).index("hyd_500.vent")
+
+    def test_without_an_accumulator_there_is_no_such_step(self) -> None:
+        sheet = demo_sheet()
+        steps = tuple(step for step in sheet.steps["hyd_500"] if step.key != "let_off")
+        bare = replace(
+            sheet, steps={**sheet.steps, "hyd_500": steps}, hydraulic=replace(sheet.hydraulic, accumulators=())
+        )
+        assert "hyd_500.let_off" not in keys(card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m")))
+
+
+class TestTheLevelAsLeft:
+    RUN = ("cap", "bleed", "cycle", "park_again", "stop_again", "settle")
+
+    def gate(self) -> Any:
+        return screen_of(demo_card(), "hyd_500.level_left")["gates"][-1]["needs"]
+
+    @pytest.mark.parametrize("left_out", RUN)
+    def test_it_waits_for_every_step_before_it(self, left_out: str) -> None:
+        facts = [done(f"hyd_500.{step}") for step in self.RUN if step != left_out]
+        assert not evaluate(self.gate(), facts).met
+        assert evaluate(self.gate(), [done(f"hyd_500.{step}") for step in self.RUN]).met
+
+    def test_moving_again_asks_for_settling_again(self) -> None:
+        facts = [done(f"hyd_500.{step}") for step in self.RUN]
+        again = [*facts, done("hyd_500.cycle")]
+        assert not evaluate(self.gate(), again).met
+        assert evaluate(self.gate(), [*again, *(done(f"hyd_500.{step}") for step in self.RUN[3:])]).met
+
+    def test_a_cover_closed_afterwards_asks_for_all_of_it_again(self) -> None:
+        facts = [done(f"hyd_500.{step}") for step in self.RUN]
+        assert not evaluate(self.gate(), [*facts, done("hyd_500.close")]).met
+
+    def test_the_glass_starts_where_the_oil_was_found(self) -> None:
+        state = State("m")
+        seen = LevelSeen(
+            "2026-03-02T08:15:00+01:00", "f", "found", 0.0, 8.0, 2.0, None, "arm_out", None, "stopped", 5, False, JOB
+        )
+        state.levels["hydraulic"] = [seen]
+        left = screen_of(demo_card(state=state), "hyd_500.level_left")["glass"]
+        assert 'data-part="oil" transform="translate(0 282)"' in left
+
+    def test_a_sheet_that_says_nothing_of_it_gets_the_whole_order(self) -> None:
+        sheet = demo_sheet()
+        steps = tuple(step for step in sheet.steps["hyd_500"] if step.phase == "work")
+        bare = replace(sheet, steps={**sheet.steps, "hyd_500": steps})
+        built = card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m"))
+        run = [key.removeprefix("hyd_500.") for key in keys(built) if "run_" in key or "read_" in key]
+        assert run == [
+            "read_meter",
+            "read_found",
+            "run_start",
+            "run_cycle",
+            "run_posture",
+            "run_stop",
+            "run_settle",
+            "read_left",
+        ]
+        assert card.finish(built, whole_job(built))["ready"]
+
+
+class TestAnySheet:
+    def bare(self, *steps: SheetStep) -> Any:
+        sheet = demo_sheet()
+        flat = Posture("flat", "Everything down", {})
+        return replace(
+            sheet,
+            hydraulic=System(tank=Tank("steel"), gauge=Gauge("line"), check_posture="flat", postures={"flat": flat}),
+            housings={},
+            parts={},
+            cautions={},
+            options={},
+            steps={"hyd_500": steps},
+        )
+
+    def test_a_sheet_without_steps_still_makes_a_card(self) -> None:
+        built = card.build(job=JOB, sheet=self.bare(), tasks=["hyd_500"], state=State("m"))
+        assert keys(built) == [
+            "stop.pressure_down", "stop.key_kept", "stop.clear_of_tank", "hyd_500.read_meter", "finish",
+        ]  # fmt: skip
+        assert [one["key"] for one in built["postures"]] == ["flat"]
+
+    def test_parts_and_cautions_that_the_sheet_does_not_describe_are_left_out(self) -> None:
+        step = replace(demo_sheet().steps["hyd_500"][8], cautions=("unknown",), parts=(("unknown", 1),), housing=None)
+        built = card.build(job=JOB, sheet=self.bare(step), tasks=["hyd_500"], state=State("m"))
+        shown = screen_of(built, f"hyd_500.{step.key}")
+        assert (shown["cautions"], shown["parts"]) == ([], [])
+
+
+class TestTheLists:
+    def test_every_choice_that_a_fact_offers_has_words(self) -> None:
+        built = demo_card()
+        for name, kind, field in [
+            ("reasons", "step_skipped", "reason"),
+            ("urgencies", "finding", "urgency"),
+            ("findings", "finding", "what"),
+            ("states", "part_out", "state"),
+            ("warmth", "level_read", "warmth"),
+        ]:
+            assert tuple(one["key"] for one in built[name]) == KINDS[kind].fields[field].choices
+
+    def test_the_check_posture_stands_first(self) -> None:
+        assert [posture["check"] for posture in demo_card()["postures"]] == [True, False, False, False, False]
+
+    def test_a_rod_is_told_in_quarters(self) -> None:
+        boom = demo_card()["rods"][0]
+        assert [one["value"] for one in boom["quarters"]] == ["0", "0.25", "0.5", "0.75", "1"]
+        assert len({one["picture"] for one in boom["quarters"]}) == 5
