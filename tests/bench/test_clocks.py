@@ -61,6 +61,32 @@ def test_a_machine_handed_over_new_owes_its_first_time_interval_and_then_the_gri
         assert clocks.next_line_h(one, Last(at, date(2026, 1, 1), grid), NEW) == 500
 
 
+@pytest.mark.parametrize(("first_known", "line"), [(30.0, 50), (80.0, 50), (540.0, 50), (1510.0, 1500), (1560.0, 2000)])
+def test_a_hand_over_long_before_the_records_began_does_not_bring_back_the_first_time(
+    first_known: float, line: float
+) -> None:
+    assert clocks.next_line_h(task("t", first_h=50.0), None, Start(new=True, first_known_h=first_known)) == line
+
+
+def test_months_that_ran_out_before_the_records_began_count_on_or_are_unknown() -> None:
+    state = machine((date(2026, 1, 10), 2480.0), handed_over=date(2023, 5, 31))
+    on_grid = task("t", None, interval_months=12)
+    assert clocks.due(on_grid, state, sheet(on_grid)).due_day == date(2026, 5, 31)
+    from_last = task("t", None, interval_months=12, counts_from="last_done")
+    found = clocks.due(from_last, state, sheet(from_last))
+    assert (found.due_day, found.by) == (None, "unknown")
+    assert [note.message for note in found.notes] == ["due.no_day_to_count_from"]
+
+
+def test_hours_passed_before_the_first_read_are_found_from_the_hand_over() -> None:
+    one = task("t", first_h=50.0)
+    state = machine((date(2026, 3, 1), 120.0), handed_over=date(2026, 1, 30))
+    assert clocks.due(one, state, sheet(one)).likely == date(2026, 2, 11)
+    state.handed_over = None
+    state.meter.points[0].hours = 90.0
+    assert clocks.due(task("t", 90.0), state, sheet(one)).likely == date(2026, 3, 1)
+
+
 def test_a_missed_first_time_service_leaves_the_usual_rule() -> None:
     one = task("t", first_h=50.0)
     assert clocks.stands_for_h(one, None, NEW, 480.0) == 480
@@ -386,6 +412,16 @@ def test_a_machine_that_stands_has_no_latest_day() -> None:
     reads = [(first + timedelta(days=10 * i), 100.0 + (3 * i if i < 6 else 15)) for i in range(12)]
     found = clocks.due(one, machine(*reads), sheet(one))
     assert found.late is None
+
+
+def test_a_task_counted_by_the_meter_alone_says_so() -> None:
+    one = task("t", breaker=Breaker(factor=4.0))
+    for handed_over in (None, date(2020, 1, 1)):
+        state = machine((date(2026, 1, 1), 2310.0), handed_over=handed_over)
+        state.breaker.append(BreakerSpan("2025-12-01", "2025-12-20", 20.0))
+        found = clocks.due(one, state, sheet(one))
+        assert (found.due_h, found.by) == (2500, "hours")
+        assert "due.counted_by_the_meter" in [note.message for note in found.notes]
 
 
 def test_without_two_reads_there_is_no_window_and_a_note_says_why() -> None:

@@ -8,11 +8,11 @@ from datetime import date, timedelta
 from typing import Literal
 
 from coldmark.bench.clocks.breaker import interval_h, interval_working
-from coldmark.bench.clocks.grid import next_line_h
+from coldmark.bench.clocks.grid import known_from_new, next_line_h
 from coldmark.bench.clocks.machine import breaker_share, last_of, start_of, usage
 from coldmark.bench.clocks.model import DueAt, Known, Last, MeterPoint, Note, Served, Task, Usage
 from coldmark.bench.clocks.months import add_months
-from coldmark.bench.clocks.usage import DAY_MS, day_of, trusted
+from coldmark.bench.clocks.usage import day_of, trusted
 from coldmark.bench.errors import CannotTell
 from coldmark.bench.working import Given, Step, Working
 
@@ -171,7 +171,7 @@ def _hours_clock(task: Task, state: Known, sheet: Served) -> _Hours:
         "data sheet",
     )
     found = _Hours(line, line, "first" if first else "hours", (), Working((step,)))
-    if last is None and not start.new:
+    if last is None and not known_from_new(task, start):
         found = replace(found, notes=(Note("due.counted_by_the_meter"),))
     if done is not None and done.estimated:
         found = replace(found, notes=(*found.notes, Note("due.last_done_estimated", {"spread_h": done.spread_h})))
@@ -182,7 +182,7 @@ def _with_breaker(clock: _Hours, task: Task, state: Known, sheet: Served, last: 
     fitted = any(option.breaker and state.options.get(option.key) for option in sheet.options.values())
     if task.breaker is None or not (fitted or state.breaker):
         return clock
-    if last is None and not start_of(state).new:
+    if last is None and not known_from_new(task, start_of(state)):
         return clock  # nobody knows what the oil has been through
     since = state.handed_over if last is None else last.day.isoformat()
     share = breaker_share(state, since)
@@ -210,10 +210,19 @@ def _months_clock(task: Task, state: Known) -> tuple[date | None, Step | None]:
     begun = state.handed_over if done is None else done.day
     if begun is None:
         return None, None
-    day = add_months(date.fromisoformat(begun), task.interval_months)
+    months = task.interval_months
+    day = add_months(date.fromisoformat(begun), months)
+    if done is None:
+        points = trusted(state.meter)
+        since = day_of(points[0]) if points else day
+        if day < since and task.counts_from == "last_done":
+            return None, None  # it fell due before the records began, and nobody knows whether it was done
+        while day < since:
+            months += task.interval_months
+            day = add_months(date.fromisoformat(begun), months)
     givens = (
         Given("handed over" if done is None else "last done", begun, "", "measured"),
-        Given("interval", float(task.interval_months), "months", "sheet"),
+        Given("months", float(months), "months", "sheet"),
     )
     return day, Step("working.clocks.due_day", "day + months", givens, day.isoformat(), "", "data sheet")
 
@@ -228,7 +237,7 @@ def _window(due_h: float, state: Known, used: Usage | None) -> tuple[Window, Ste
     last = points[-1]
     left = due_h - last.hours
     if left <= 0:
-        day = _crossed(points, due_h)
+        day = _crossed(points, due_h, state.handed_over)
         givens = (Given("due", due_h, "h", "worked_out"), Given("last read", last.hours, "h", "measured"))
         return (day, day, day), Step("working.clocks.passed", "due ≤ last read", givens, day.isoformat(), "", "")
     if used is None:
@@ -253,14 +262,18 @@ def _ahead(day: date, left_h: float, rate: float) -> date | None:
     return day + timedelta(days=round(left_h / rate))
 
 
-def _crossed(points: list[MeterPoint], due_h: float) -> date:
+def _crossed(points: list[MeterPoint], due_h: float, handed_over: str | None) -> date:
     """Return the day on which the hours were reached: between two reads by a straight line."""
-    after = next(place for place, point in enumerate(points) if point.hours >= due_h)
-    if after == 0:
-        return day_of(points[0])
-    before, later = points[after - 1], points[after]
-    share = (due_h - before.hours) / (later.hours - before.hours)
-    return day_of(before) + timedelta(days=int(share * (later.at_ms - before.at_ms) / DAY_MS))
+    place = next(place for place, point in enumerate(points) if point.hours >= due_h)
+    later = points[place]
+    if place > 0:
+        day, hours = day_of(points[place - 1]), points[place - 1].hours
+    elif handed_over is not None and handed_over < later.at[:10]:
+        day, hours = date.fromisoformat(handed_over), 0.0
+    else:
+        return day_of(later)
+    share = (due_h - hours) / (later.hours - hours)
+    return day + timedelta(days=int(share * (day_of(later) - day).days))
 
 
 def _riding(own: DueAt, task: Task, longer: Iterable[DueAt]) -> DueAt:

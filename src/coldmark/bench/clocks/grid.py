@@ -6,10 +6,17 @@ import math
 
 from coldmark.bench.clocks.model import Last, Start, Task
 
-__all__ = ["next_line_h", "stands_for_h"]
+__all__ = ["known_from_new", "next_line_h", "stands_for_h"]
 
 # Readings have at most some decimals; sums of them may be off in the last bit.
 _SLIP_H = 1e-6
+
+
+def known_from_new(task: Task, start: Start) -> bool:
+    """Say whether a machine's records reach back into the first interval of a task after the hand-over."""
+    if not start.new or task.interval_h is None:
+        return start.new
+    return start.first_known_h is None or start.first_known_h <= task.interval_h + task.tolerance_h
 
 
 def next_line_h(task: Task, last: Last | None, start: Start) -> float | None:
@@ -31,8 +38,9 @@ def next_line_h(task: Task, last: Last | None, start: Start) -> float | None:
         tells where its count begins.
 
     Valid for
-        Any task. Never recorded: a machine handed over new owes its first-time interval, else its interval; one that
-        came later owes the first line that had not passed, by more than the tolerance, when its records began.
+        Any task. Never recorded: a machine handed over new whose records begin inside the first interval owes its
+        first-time interval, else its interval; one that came later owes the first line that had not passed, by more
+        than the tolerance, when its records began.
 
     Source
         The data sheet's interval, first-time interval, tolerance and *counts from*.
@@ -51,7 +59,7 @@ def next_line_h(task: Task, last: Last | None, start: Start) -> float | None:
     if last is not None:
         counted_from = last.hours if task.counts_from == "last_done" or last.grid_h is None else last.grid_h
         return None if counted_from is None else counted_from + task.interval_h
-    if start.new:
+    if known_from_new(task, start):
         return task.first_h or task.interval_h
     if start.first_known_h is None:
         return None

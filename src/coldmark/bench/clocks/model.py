@@ -78,7 +78,7 @@ class Last:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """Where a machine's records begin: whether from new, and the first hours [h] that are known of it."""
+    """Where a machine's records begin: whether its hand-over is known, and the first hours [h] that are."""
 
     new: bool = False
     first_known_h: float | None = None
