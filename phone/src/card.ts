@@ -76,6 +76,8 @@ export interface Screen {
   key: string;
   step: string;
   task: string;
+  /** All tasks that the step counts for; a step that several share comes once. */
+  tasks: string[];
   kind: ScreenKind;
   title: string;
   says: string;

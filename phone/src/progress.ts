@@ -1,12 +1,16 @@
-import type { Card, Gate, Recorded, Screen } from "./card";
+import type { Card, Gate, Recorded, Screen, ScreenKind } from "./card";
 import { evaluate, matches } from "./gates";
 
 export type Standing = "done" | "left_out" | "open";
 
-/** How a screen stands: done, left out with a reason, or still open. */
+/** How a screen stands: done, left out with a reason, or still open. What was left out and done after all is done. */
 export function standing(screen: Screen, facts: readonly Recorded[]): Standing {
-  if (facts.some((fact) => matches(fact, { kind: "step_skipped", where: { step: screen.step } }))) return "left_out";
-  return evaluate(screen.done_when, facts).met ? "done" : "open";
+  if (evaluate(screen.done_when, facts).met) return "done";
+  return skipped(screen, facts) ? "left_out" : "open";
+}
+
+function skipped(screen: Screen, facts: readonly Recorded[]): Recorded | undefined {
+  return facts.findLast((fact) => matches(fact, { kind: "step_skipped", where: { step: screen.step } }));
 }
 
 /** How far the card is: screens behind, of all. */
@@ -38,15 +42,24 @@ export function shutGates(screen: Screen, facts: readonly Recorded[]): Shut[] {
   });
 }
 
-/** The tasks of which every screen is behind and at least one was done: those that the finish offers as done. */
+// Reasons for leaving a step out that leave nothing undone, and screens without which a task is done all the same;
+// the bench judges by the same lists.
+const EXCUSING: readonly unknown[] = ["not_fitted_here", "done_lately"];
+const BESIDE: readonly ScreenKind[] = ["caution", "meter", "level_found", "finish"];
+
+/** The tasks whose own steps were all done, shared ones included: those that the finish offers as done. */
 export function tasksBehind(card: Card, facts: readonly Recorded[]): string[] {
   return card.tasks
     .map((task) => task.key)
     .filter((key) => {
-      const own = card.screens.filter((screen) => screen.task === key && screen.kind !== "finish");
+      const own = card.screens.filter((screen) => screen.tasks.includes(key) && !BESIDE.includes(screen.kind));
       const stands = own.map((screen) => standing(screen, facts));
-      return stands.includes("done") && !stands.includes("open");
+      return stands.includes("done") && own.every((screen, at) => stands[at] === "done" || excused(screen, facts));
     });
+}
+
+function excused(screen: Screen, facts: readonly Recorded[]): boolean {
+  return EXCUSING.includes(skipped(screen, facts)?.body["reason"]);
 }
 
 /** The facts that a screen has recorded, in the order of the fold. */

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from coldmark.bench import card
 from tests.bench.card_cases import demo_card, done, keys, put_back, said, screen_of, taken_out, whole_job
+from tests.bench.write_card import GOLDEN_DONE, cases
 
 
 def test_it_begins_at_the_first_hard_stop() -> None:
@@ -124,3 +127,16 @@ class TestTheFinish:
         (task,) = told["tasks"]
         assert not task["done"]
         assert [one["key"] for one in task["lacking"]] == ["hyd_500.sample"]
+
+
+def test_the_golden_jobs_are_judged_as_they_say() -> None:
+    # Stale? Write them anew: python -m tests.bench.write_card
+    golden = json.loads(GOLDEN_DONE.read_text(encoding="utf-8"))
+    assert golden == cases()
+    assert {case["name"] for case in golden if case["done"]} == {
+        "everything done",
+        "one step left out because it is not fitted",
+        "one step left out because it was done lately",
+        "left out, then done after all",
+        "meter never read",
+    }
