@@ -892,6 +892,7 @@ MESSAGES: dict[str, str] = {
     # catalogue: the answers
     "catalogue.not_known": "not known",
     "catalogue.none": "none",
+    "catalogue.nothing": "–",
     "catalogue.range": "{value} ({low} to {high})",
     "catalogue.this_oil": "this oil",
     "catalogue.this_filter": "this filter",

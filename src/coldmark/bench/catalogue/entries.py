@@ -1,0 +1,12 @@
+"""All calculations, in the order in which they are offered."""
+
+from __future__ import annotations
+
+from coldmark.bench.catalogue import filters, levels, oiling, parts, services
+from coldmark.bench.catalogue.model import Entry
+
+__all__ = ["ENTRIES"]
+
+ENTRIES: dict[str, Entry] = {
+    one.key: one for one in (*levels.ENTRIES, *parts.ENTRIES, *oiling.ENTRIES, *filters.ENTRIES, *services.ENTRIES)
+}

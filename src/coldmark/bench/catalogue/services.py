@@ -1,0 +1,125 @@
+"""Calculations on services: when a task falls due next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from coldmark.bench import clocks, words
+from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
+from coldmark.bench.errors import Missing
+from coldmark.bench.working import Given, Step, Working
+
+__all__ = ["ENTRIES"]
+
+_HOURS = "hour meters"
+_RULE = "late inside the tolerance keeps the grid, early moves it: common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class _Next:
+    stands_for_h: float
+    interval_h: float
+    due_h: float
+    due_day: date | None
+
+
+def _next_due(
+    task: clocks.Task, done_h: float, line_h: float | None, share: float | None, done_day: date | None
+) -> _Next:
+    interval = task.interval_h or 0.0
+    # The service before, as the line tells: one interval earlier, in hours that nobody asks about.
+    before = None if line_h is None else clocks.Last(line_h - interval, date.min, line_h - interval)
+    stands_for = clocks.stands_for_h(task, before, clocks.Start(first_known_h=done_h), done_h)
+    shortened = interval if share is None else clocks.interval_h(task, share)
+    months = task.interval_months
+    day = None if done_day is None or months is None else clocks.add_months(done_day, months)
+    return _Next(stands_for, shortened, stands_for + shortened, day)
+
+
+def _prepare(values: Values) -> Mapping[str, Any]:
+    if values["calendar_months"] is not None and values["done_day"] is None:
+        raise Missing(name="done_day", needed_for=words.sentence("catalogue.the_calendar"))
+    task = clocks.Task(
+        key="task",
+        name=words.sentence("catalogue.this_task"),
+        compartment=None,
+        interval_h=values["interval_h"],
+        interval_months=values["calendar_months"],
+        first_h=None,
+        tolerance_h=values["tolerance_h"],
+        counts_from=values["counts_from"],
+        includes=(),
+        breaker=clocks.Breaker(factor=values["breaker_factor"]),
+        needs_option=None,
+        origin="told",
+    )
+    return {
+        "task": task,
+        "done_h": values["done_h"],
+        "line_h": values["line_h"],
+        "share": values["breaker_share"],
+        "done_day": values["done_day"],
+    }
+
+
+def _tell(found: _Next, values: Values, units: words.UnitSystem) -> Answer:
+    says = [words.sentence("catalogue.next_due.says", units=units, due_h=found.due_h)]
+    if found.due_day is not None:
+        says.append(words.sentence("catalogue.next_due.day", due_day=found.due_day.isoformat()))
+    stands = Step(
+        "catalogue.step.stands_for",
+        "late by no more than the tolerance: the line; else the hours at which it was done",
+        (
+            Given("done", values["done_h"], "h", "told"),
+            Given("tolerance", values["tolerance_h"], "h", "told"),
+            Given("interval", values["interval_h"], "h", "told"),
+        ),
+        found.stands_for_h,
+        "h",
+        _RULE,
+    )
+    share, factor = values["breaker_share"], values["breaker_factor"]
+    due = Step(
+        "catalogue.step.due",
+        "line + interval / (1 − s + s · k)",
+        (Given("s", share or 0.0, "share", "told"), Given("k", factor, "", "told")),
+        found.due_h,
+        "h",
+        "harmonic rule for breaker work: common practice, no source",
+    )
+    return Answer(
+        says=tuple(says),
+        fields={
+            "due_h": found.due_h,
+            "stands_for_h": found.stands_for_h,
+            "interval_h": found.interval_h,
+            "due_day": None if found.due_day is None else found.due_day.isoformat(),
+        },
+        working=Working((stands, due)),
+    )
+
+
+ENTRIES = (
+    Entry(
+        "next_due",
+        (
+            Input("interval_h", low=0, high=20_000, above=True, source="service intervals", example="500"),
+            Input("done_h", low=0, high=200_000, source=_HOURS, example="1530"),
+            Input("line_h", low=0, high=200_000, source=_HOURS, optional=True, example="1500"),
+            Input("tolerance_h", low=0, high=1000, source="service intervals", default="0", example="50"),
+            Input("counts_from", "choice", choices=("meter", "last_done"), default="meter"),
+            Input("breaker_share", low=0, high=1, source="a share of all hours", optional=True, example="0.2"),
+            Input("breaker_factor", low=1, high=50, source="hours of wear for each breaker hour", default="1"),
+            Input("calendar_months", low=1, high=240, source="service intervals", optional=True, kind="whole"),
+            Input("done_day", "day", optional=True, example="2026-03-02"),
+        ),
+        _prepare,
+        _next_due,
+        _tell,
+        ("due_h", "stands_for_h", "interval_h", "due_day"),
+        ("common practice, no source",),
+    ),
+)
