@@ -19,7 +19,7 @@ from tests.records.house import House, Phone, h
 
 
 def state(machine: str) -> MachineState:
-    return MachineState.objects.get(machine=machine)
+    return MachineState.objects.get(machine_id=machine)
 
 
 def test_a_fact_is_kept_unchanged_and_folded(house: House) -> None:

@@ -91,21 +91,26 @@ def test_later_facts_go_on_from_the_snapshot_and_an_earlier_one_folds_anew(
     house.phone.send(house.phone.meter(100, at=house.days(10)))
     loaded: list[str] = []
     all_facts = folding._all_facts
-    monkeypatch.setattr(folding, "_all_facts", lambda machine: (loaded.append("all"), all_facts(machine))[1])
+
+    def watched(machine: uuid.UUID) -> tuple[list[Fact], int]:
+        loaded.append("all")
+        return all_facts(machine)
+
+    monkeypatch.setattr(folding, "_all_facts", watched)
     house.phone.send(house.phone.meter(110, at=house.days(11)))
     assert loaded == []
     house.phone.send(house.phone.meter(50, at=house.days(5)))
     assert loaded == ["all"]
-    state = state_from_json(MachineState.objects.get(machine=house.machine).snapshot)
+    state = state_from_json(MachineState.objects.get(machine_id=house.machine).snapshot)
     assert [point.shown_h for point in state.meter.points] == [50, 100, 110]
 
 
 def test_a_done_task_moves_its_due_row(house: House) -> None:
     phone = house.phone
     phone.send(*(phone.meter(100 * week, at=house.days(7 * week)) for week in range(1, 6)))
-    before = DueRow.objects.get(machine=house.machine, task="hyd_500")
+    before = DueRow.objects.get(machine_id=house.machine, task="hyd_500")
     phone.send(phone.fact("task_done", {"task": "hyd_500"}, at=house.days(35)))
-    after = DueRow.objects.get(machine=house.machine, task="hyd_500")
+    after = DueRow.objects.get(machine_id=house.machine, task="hyd_500")
     assert before.due_h == pytest.approx(50)  # the sheet's first time
     assert after.due_h == pytest.approx(1000)
     assert after.likely is not None
@@ -115,18 +120,18 @@ def test_a_done_task_moves_its_due_row(house: House) -> None:
 
 def test_rows_tell_of_findings_jobs_and_owners(house: House) -> None:
     house.phone.send(*a_year_of(house.phone))
-    finding = FindingRow.objects.get(machine=house.machine)
-    job = JobRow.objects.get(machine=house.machine)
+    finding = FindingRow.objects.get(machine_id=house.machine)
+    job = JobRow.objects.get(machine_id=house.machine)
     assert (finding.about, finding.settled_at) == ("boom", house.days(100))
     assert (job.tasks, job.tasks_done) == (["hyd_500"], ["hyd_500"])
     assert job.closed_at == house.days(71) + timedelta(hours=3)
-    span = OwnerSpan.objects.get(machine=house.machine)
+    span = OwnerSpan.objects.get(machine_id=house.machine)
     assert (str(span.customer), span.until) == (house.customer, None)
 
 
 def test_a_new_owner_ends_the_old_ones_time(house: House) -> None:
     services.move_machine(house.office, house.machine, house.other_customer, at=house.days(30))
-    spans = OwnerSpan.objects.filter(machine=house.machine).order_by("since")
+    spans = OwnerSpan.objects.filter(machine_id=house.machine).order_by("since")
     assert [(str(span.customer), span.until) for span in spans] == [
         (house.customer, house.days(30)),
         (house.other_customer, None),
@@ -136,7 +141,7 @@ def test_a_new_owner_ends_the_old_ones_time(house: House) -> None:
 def test_an_owner_nobody_has_entered_does_not_stop_the_fold(house: House) -> None:
     fact = house.phone.fact("owner_changed", {"customer": str(uuid.uuid4())}, at=house.days(1))
     house.phone.send(fact)
-    row = MachineState.objects.get(machine=house.machine)
+    row = MachineState.objects.get(machine_id=house.machine)
     assert (row.customer, row.stale, row.trouble) == (None, False, "")
 
 
@@ -145,10 +150,10 @@ def test_joining_folds_both_records_into_the_one_that_goes_on(house: House) -> N
     house.phone.send(house.phone.meter(100, at=house.days(1)))
     house.phone.send(house.phone.meter(300, at=house.days(20), machine=other))
     services.join_machines(house.office, house.machine, other, now=house.days(21))
-    assert MachineState.objects.get(machine=house.machine).hours == pytest.approx(300)
-    assert str(MachineState.objects.get(machine=other).joined_into_id) == house.machine
+    assert MachineState.objects.get(machine_id=house.machine).hours == pytest.approx(300)
+    assert str(MachineState.objects.get(machine_id=other).joined_into_id) == house.machine
     house.phone.send(house.phone.meter(310, at=house.days(22), machine=other))
-    assert MachineState.objects.get(machine=house.machine).hours == pytest.approx(310)
+    assert MachineState.objects.get(machine_id=house.machine).hours == pytest.approx(310)
     assert not MachineState.objects.filter(stale=True).exists()
 
 
@@ -164,8 +169,8 @@ def test_a_join_that_was_wrong_is_withdrawn_and_both_stand_again(house: House) -
         {"of": joined.id, "action": "withdraw", "reason": "other"},
         now=house.days(22),
     )
-    assert MachineState.objects.get(machine=house.machine).hours == pytest.approx(100)
-    alone = MachineState.objects.get(machine=other)
+    assert MachineState.objects.get(machine_id=house.machine).hours == pytest.approx(100)
+    alone = MachineState.objects.get(machine_id=other)
     assert (alone.joined_into_id, alone.stale) == (None, False)
     assert alone.hours == pytest.approx(300)
 
@@ -180,17 +185,17 @@ def test_joining_is_for_the_office_and_not_with_itself(house: House) -> None:
 def test_a_sheet_that_comes_after_the_fact_that_names_it_is_taken_in(house: House) -> None:
     text = sheet_text() + "\n# revised\n"
     house.phone.send(house.phone.fact("sheet_assigned", {"sheet": sha(text)}, at=house.days(1)))
-    assert MachineState.objects.get(machine=house.machine).sheet_title == ""
-    assert not DueRow.objects.filter(machine=house.machine).exists()
+    assert MachineState.objects.get(machine_id=house.machine).sheet_title == ""
+    assert not DueRow.objects.filter(machine_id=house.machine).exists()
     services.keep_sheet(house.mechanic, text)
-    assert MachineState.objects.get(machine=house.machine).sheet_title != ""
-    assert DueRow.objects.filter(machine=house.machine, task="hyd_500").exists()
+    assert MachineState.objects.get(machine_id=house.machine).sheet_title != ""
+    assert DueRow.objects.filter(machine_id=house.machine, task="hyd_500").exists()
 
 
 def test_the_search_follows_names_of_owner_and_machine(house: House) -> None:
     services.keep_customer(house.office, services.CustomerData(house.customer, "Österhalde Quarry"))
     services.keep_machine(house.office, services.MachineData(house.machine, "Old Digger", "7", "SN-44"))
-    text = MachineState.objects.get(machine=house.machine).search
+    text = MachineState.objects.get(machine_id=house.machine).search
     assert "österhalde quarry" in text
     assert "old digger" in text
     assert "sn-44" in text

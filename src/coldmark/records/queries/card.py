@@ -14,6 +14,7 @@ from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
 from coldmark.bench.pictures import glass
 from coldmark.bench.sheet import Sheet
+from coldmark.records.errors import uuid_of
 from coldmark.records.models import DueRow, Fact, Person
 from coldmark.records.queries.balance import BalanceOfJob, balance_of_job
 from coldmark.records.queries.jobs import JobMaterial, job_material
@@ -63,6 +64,7 @@ class LevelAsk:
     settled_min: float | None
     foam: bool = False
     compartment: str = HYDRAULIC
+    oil_spread_k: float = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,7 +233,7 @@ NEARLY_ONE_K = 3.0
 
 def _temperature(ask: LevelAsk) -> tuple[float, float]:
     if ask.oil_c is not None:
-        return ask.oil_c, 2.0
+        return ask.oil_c, ask.oil_spread_k
     if ask.warmth is None:
         raise Missing(name="oil_c", needed_for=words.sentence("card.the_level"))
     felt = level.felt(ask.warmth, ask.air_c)

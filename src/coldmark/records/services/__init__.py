@@ -29,6 +29,7 @@ from coldmark.records.services.people import (
     set_look,
     set_password,
 )
+from coldmark.records.services.reporting import issue_report
 from coldmark.records.services.restoring import Restored, restore
 from coldmark.records.services.rows import (
     BusinessData,
@@ -97,6 +98,7 @@ __all__ = [
     "fit_option",
     "hand_over",
     "issue_document",
+    "issue_report",
     "join_machines",
     "keep_attachment",
     "keep_business",
