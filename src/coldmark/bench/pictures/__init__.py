@@ -7,6 +7,18 @@ from coldmark.bench.pictures.glass import glass
 from coldmark.bench.pictures.machine import silhouette
 from coldmark.bench.pictures.parts import TrayItem, part, tray
 from coldmark.bench.pictures.strip import DueRow, due_strip
+from coldmark.bench.pictures.strokes import strokes
 from coldmark.bench.pictures.window import oil_window
 
-__all__ = ["DueRow", "TrayItem", "bolt_order", "due_strip", "glass", "oil_window", "part", "silhouette", "tray"]
+__all__ = [
+    "DueRow",
+    "TrayItem",
+    "bolt_order",
+    "due_strip",
+    "glass",
+    "oil_window",
+    "part",
+    "silhouette",
+    "strokes",
+    "tray",
+]

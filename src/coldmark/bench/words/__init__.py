@@ -13,10 +13,23 @@ import re
 from decimal import Decimal
 
 from coldmark.bench.unit_table import UnitSystem, of_name, shown_unit, stem
-from coldmark.bench.words.days import day, span
+from coldmark.bench.words.days import day, span, weekday
 from coldmark.bench.words.en import MESSAGES
 
-__all__ = ["UnitSystem", "Value", "day", "figures", "has", "labels", "quantity", "sentence", "span", "spoken", "with_symbol"]
+__all__ = [
+    "UnitSystem",
+    "Value",
+    "day",
+    "figures",
+    "has",
+    "labels",
+    "quantity",
+    "sentence",
+    "span",
+    "spoken",
+    "weekday",
+    "with_symbol",
+]
 
 Value = str | int | float
 

@@ -6,7 +6,7 @@ from datetime import date
 
 from coldmark.bench.words.en import MESSAGES
 
-__all__ = ["day", "span"]
+__all__ = ["day", "span", "weekday"]
 
 
 def _month(number: int) -> str:
@@ -20,6 +20,15 @@ def day(when: date, *, year: bool = True) -> str:
     ('2 March 2026', '2 March')
     """
     return f"{when.day} {_month(when.month)}" + (f" {when.year}" if year else "")
+
+
+def weekday(when: date) -> str:
+    """Return the name of a day's place in the week.
+
+    >>> weekday(date(2026, 3, 2))
+    'Monday'
+    """
+    return MESSAGES[f"weekday.{when.isoweekday()}"]
 
 
 def span(early: date, late: date) -> str:

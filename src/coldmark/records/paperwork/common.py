@@ -1,0 +1,90 @@
+"""What all papers share: who issues them, the machine's name, days, and texts and photos by their hash."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.utils import timezone
+
+from coldmark.bench import words
+from coldmark.bench.pictures import strokes
+from coldmark.papers import data as paper
+from coldmark.records import files
+from coldmark.records.models import Attachment, Person
+from coldmark.records.queries.lines import MachineLine
+from coldmark.records.services.attachments import JPEG, SHELF, STROKES, TEXT
+from coldmark.records.services.numbers import read_store
+
+__all__ = ["Kept", "business", "day_of", "machine_name", "units_of"]
+
+
+def units_of(person: Person) -> words.UnitSystem:
+    """The units in which a paper for this person is written."""
+    return "us" if person.units == "us" else "metric"
+
+
+def sheet_size(person: Person) -> str:
+    """The paper's size: US letter goes with US units."""
+    return "us-letter" if person.units == "us" else "a4"
+
+
+def business() -> paper.Business:
+    """Who issues papers."""
+    row = read_store()
+    lines = tuple(line.strip() for line in row.business_address.splitlines() if line.strip())
+    return paper.Business(row.business_name or words.sentence("paper.no_name"), lines, row.business_phone)
+
+
+def machine_name(line: MachineLine) -> paper.MachineName:
+    """What a machine is called on paper."""
+    name = line.name or line.number or line.serial or words.sentence("paper.unknown_machine")
+    return paper.MachineName(name, line.sheet_title, line.serial)
+
+
+def day_of(moment: datetime | str | None) -> str:
+    """The day of a moment, in the workshop's time zone for one of the server, in the recorder's own for a fact's."""
+    if moment is None:
+        return ""
+    if isinstance(moment, str):
+        return words.day(datetime.fromisoformat(moment).date())
+    return words.day(timezone.localtime(moment).date())
+
+
+class Kept:
+    """Attachments of a paper, read once: texts, photos and signatures by hash; an erased one is empty."""
+
+    def __init__(self, hashes: Iterable[str]) -> None:
+        wanted = {one for one in hashes if one}
+        self._types = dict(
+            Attachment.objects.filter(sha256__in=wanted, erased_at__isnull=True).values_list("sha256", "media_type")
+        )
+        self.pictures: dict[str, bytes] = {}
+
+    def _read(self, sha256: str | None, media_type: str) -> bytes | None:
+        if sha256 is None or self._types.get(sha256) != media_type:
+            return None
+        return files.read(SHELF, sha256)
+
+    def text(self, sha256: str | None) -> str:
+        """What a text says; empty when there is none."""
+        content = self._read(sha256, TEXT)
+        return "" if content is None else content.decode("utf-8")
+
+    def photo(self, sha256: str) -> str | None:
+        """Hand a photo over with the paper, and return the name by which the paper calls it."""
+        content = self._read(sha256, JPEG)
+        if content is None:
+            return None
+        name = f"{sha256}.jpg"
+        self.pictures[name] = content
+        return name
+
+    def signature(self, sha256: str | None) -> str:
+        """A signature as a drawing; empty when there is none."""
+        content = self._read(sha256, STROKES)
+        if content is None:
+            return ""
+        told = json.loads(content)
+        return strokes(told["strokes"], told["width"], told["height"])

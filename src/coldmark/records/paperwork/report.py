@@ -1,0 +1,345 @@
+"""The service report of a job: what the owner asks first, then the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from coldmark.bench import card, level, words
+from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.facts import Fact
+from coldmark.bench.facts import quantity as quantity_of
+from coldmark.bench.ledger import Found, LevelSeen
+from coldmark.papers import data as paper
+from coldmark.records.models import Person
+from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
+from coldmark.records.queries.balance import balance_of_job, levels_of_job
+from coldmark.records.queries.card import LevelAsk, build_card, level_of, oil_inside
+from coldmark.records.queries.jobs import JobMaterial, job_material, job_page
+from coldmark.records.queries.lines import DueLine
+from coldmark.records.queries.lists import business as business_data
+from coldmark.records.queries.saying import due_days, due_hours
+from coldmark.records.sheets import oils_by_key
+
+__all__ = ["ReportMade", "report_of"]
+
+_HASHED = ("note", "advice", "strokes", "name", "photo")
+
+
+@dataclass(frozen=True, slots=True)
+class ReportMade:
+    """A report's data, the pictures that it speaks of, and the facts that it was made from."""
+
+    paper: paper.ReportPaper
+    pictures: Mapping[str, bytes]
+    facts: tuple[str, ...]
+    machine: str
+
+
+class _Job:
+    """One job with all that its report draws on."""
+
+    def __init__(self, person: Person, job: str) -> None:
+        self.material: JobMaterial = job_material(person, job)
+        self.page = job_page(person, job)
+        self.units = units_of(person)
+        self.size = sheet_size(person)
+        self.card = build_card(self.material, self.units)
+        self.finish = card.finish(self.card, self.material.facts)
+        self.kept = Kept(_hashes(self.material.facts))
+        self.money = business_data().money
+        self.findings: list[Found] = [one for one in self.material.state.findings.values() if one.job == job]
+
+    @property
+    def id(self) -> str:
+        return self.material.job.job
+
+    def of_kind(self, *kinds: str) -> Iterator[Fact]:
+        """The job's effective facts of some kinds, in order."""
+        return (fact for fact in self.material.facts if fact.kind in kinds)
+
+    def title(self, step: str) -> str:
+        """What a step is called on the card."""
+        return next((str(one["title"]) for one in self.card["screens"] if one["step"] == step), step)
+
+    def about(self, key: str) -> str:
+        """What a compartment, housing or part is called."""
+        return next((str(one["says"]) for one in self.card["abouts"] if one["key"] == key), key)
+
+
+def _hashes(facts: Sequence[Fact]) -> Iterator[str]:
+    for fact in facts:
+        for name in _HASHED:
+            value = fact.body.get(name)
+            if isinstance(value, str):
+                yield value
+        yield from fact.body.get("photos") or ()
+
+
+def report_of(person: Person, job: str, *, number: str) -> ReportMade:
+    """Put together the report of a job under a number.
+
+    Raises
+    ------
+    NotFound
+        When there is no such job for this person.
+    Missing
+        When the machine has no data sheet.
+    """
+    it = _Job(person, job)
+    line = it.material.machine
+    made = paper.ReportPaper(
+        business=business(),
+        number=number,
+        day=day_of(it.material.job.closed_at or it.material.job.opened_at),
+        machine=machine_name(line),
+        owner=line.customer_name,
+        site=line.site_name,
+        mechanic=", ".join(it.page.mechanics),
+        meter=_meter(it),
+        verdict=_verdict(it),
+        findings=tuple(_finding(it, one) for one in it.findings),
+        plan=tuple(_plan(it)),
+        next=tuple(_next(one, it.units) for one in it.page.due if not one.rides_with),
+        glasses=tuple(_glasses(it)),
+        parts=tuple(_parts(it)),
+        litres=tuple(_litres(it)),
+        balance=tuple(_balance(it)),
+        readings=tuple(_readings(it)),
+        steps=tuple(_steps(it)),
+        reasons=tuple(_reasons(it)),
+        signature=_signature(it),
+        sheet=line.sheet_title or words.sentence("paper.no_sheet"),
+        sheet_size=it.size,
+    )
+    return ReportMade(made, it.kept.pictures, tuple(fact.id for fact in it.material.facts), line.id)
+
+
+def _meter(it: _Job) -> str:
+    reads = list(it.of_kind("meter_read"))
+    if not reads:
+        return ""
+    return words.quantity(quantity_of(reads[-1].body["reading"], "hours"), "h", units=it.units)
+
+
+def _things(count: int) -> str:
+    return words.sentence("paper.things.one" if count == 1 else "paper.things.many", count=count)
+
+
+def _verdict(it: _Job) -> tuple[str, ...]:
+    """Is it all right? By the gravest open finding; never that a machine is safe."""
+    open_ones = [one for one in it.findings if one.settled_at is None]
+    for urgency, message in (("before_next_work", "first"), ("plan_for_it", "plan"), ("keep_watching", "watch")):
+        count = sum(one.urgency == urgency for one in open_ones)
+        if count:
+            said = [words.sentence(f"paper.verdict.{message}", count=_capital_if(message, _things(count)))]
+            break
+    else:
+        said = [words.sentence("paper.verdict.fine")]
+    if it.finish["left_out"] or it.finish["gates"] or any(not task["done"] for task in it.finish["tasks"]):
+        said.append(words.sentence("paper.verdict.undone"))
+    if it.material.job.closed_at is None:
+        said.append(words.sentence("paper.verdict.open"))
+    return tuple(said)
+
+
+def _capital_if(message: str, things: str) -> str:
+    return things if message == "first" else things[:1].upper() + things[1:]
+
+
+def _finding(it: _Job, one: Found) -> paper.FindingLine:
+    names = [name for name in (it.kept.photo(photo) for photo in one.photos) if name is not None]
+    what = words.sentence(f"finding.{one.what}")
+    return paper.FindingLine(
+        what=what[:1].upper() + what[1:],
+        about=it.about(one.about),
+        urgency=words.sentence(f"urgency.{one.urgency}"),
+        note=it.kept.text(one.note),
+        advice=it.kept.text(one.advice),
+        photos=tuple(names),
+    )
+
+
+def _money(it: _Job, low: int | None, high: int | None) -> str:
+    known = [value for value in (low, high) if value is not None]
+    if not known:
+        return words.sentence("paper.dash")
+    span = str(known[0]) if len(set(known)) == 1 else words.sentence("paper.money_span", low=known[0], high=known[-1])
+    return f"{span} {it.money}".strip()
+
+
+def _plan(it: _Job) -> Iterator[paper.PlanLine]:
+    for one in it.findings:
+        costs = (one.cost_low, one.cost_high, one.waiting_low, one.waiting_high)
+        if one.settled_at is None and (one.urgency != "keep_watching" or any(cost is not None for cost in costs)):
+            what = f"{_finding(it, one).what}, {it.about(one.about)}"
+            now, waiting = _money(it, one.cost_low, one.cost_high), _money(it, one.waiting_low, one.waiting_high)
+            yield paper.PlanLine(what, now, waiting)
+
+
+def _next(line: DueLine, units: words.UnitSystem) -> paper.NextLine:
+    dash = words.sentence("paper.dash")
+    return paper.NextLine(line.name, due_hours(line, units) or dash, due_days(line) or dash)
+
+
+def _ask(seen: LevelSeen) -> LevelAsk:
+    return LevelAsk(
+        reading=seen.reading,
+        posture=seen.posture,
+        rods=seen.rods,
+        oil_c=seen.oil_c,
+        warmth=None,
+        air_c=seen.air_c,
+        engine=seen.engine,
+        settled_min=None if seen.settled_min is None else float(seen.settled_min),
+        foam=seen.foam,
+        oil_spread_k=seen.oil_spread_k,
+    )
+
+
+def _where(it: _Job, seen: LevelSeen) -> str:
+    sheet = it.material.sheet
+    known = sheet.hydraulic.postures.get(seen.posture or "") if sheet is not None else None
+    posture = known.says if known is not None else words.sentence("paper.glass.posture_told")
+    if seen.oil_c is None:
+        return words.sentence("paper.glass.at_unknown", posture=posture)
+    return words.sentence("paper.glass.at", units=it.units, posture=posture, oil_c=seen.oil_c)
+
+
+def _glasses(it: _Job) -> Iterator[paper.GlassPicture]:
+    sheet = it.material.sheet
+    for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id), strict=True):
+        if seen is None or sheet is None:
+            continue
+        title = words.sentence(f"paper.glass.{moment}")
+        try:
+            answer = level_of(sheet, it.material.state, _ask(seen))
+        except ColdmarkError as refused:
+            yield paper.GlassPicture(title, "", "", (_where(it, seen), refused.say(it.units)))
+            continue
+        says = level.says(answer.verdict, it.units)
+        # What was to be done at the first reading has been done since; only what the level was is told.
+        told = (_where(it, seen), *says) if moment == "left" else (_where(it, seen),)
+        yield paper.GlassPicture(title, answer.glass, f"{title}: {' '.join(told)}", told)
+
+
+def _parts(it: _Job) -> Iterator[paper.PartLine]:
+    names: dict[str, tuple[str, str, int]] = {}
+    items = {
+        item["place"]: item
+        for screen in it.card["screens"]
+        if screen["tray"] is not None
+        for item in screen["tray"]["items"]
+    }
+    latest: dict[str, Fact] = {fact.body["place"]: fact for fact in it.of_kind("part_in")}
+    for place, fact in latest.items():
+        if not fact.body["fresh"]:
+            continue
+        item = items.get(place, {})
+        known = item.get("part") or {}
+        number = fact.body.get("number") or known.get("number") or ""
+        name = known.get("name") or item.get("name") or place
+        before = names.get(f"{name} {number}", (name, number, 0))
+        names[f"{name} {number}"] = (name, number, before[2] + int(fact.body["count"]))
+    for name, number, count in names.values():
+        yield paper.PartLine(name[:1].upper() + name[1:], number, str(count))
+
+
+def _litres(it: _Job) -> Iterator[paper.LitreLine]:
+    oils = oils_by_key()
+    places = it.card["compartments"]
+    for compartment, pours in it.material.state.pours.items():
+        for pour in pours:
+            if pour.job != it.id:
+                continue
+            place = places.get(compartment, {}).get("name", compartment)
+            what = words.sentence("paper.way_of", way=words.sentence(f"paper.way.{pour.way}"), place=place)
+            oil = oils.get(pour.oil or "")
+            named = f"{what}, {oil.name}" if oil is not None and pour.litres > 0 else what
+            yield paper.LitreLine(named, words.quantity(abs(pour.litres), "l", units=it.units))
+
+
+def _balance(it: _Job) -> list[str]:
+    if not any(it.id == pour.job for pours in it.material.state.pours.values() for pour in pours):
+        return []
+    inside = oil_inside(it.material.state)
+    return balance_of_job(it.material.state, it.id, it.material.sheet, inside, oils_by_key()).says(it.units)
+
+
+def _readings(it: _Job) -> Iterator[paper.ValueLine]:
+    for fact in it.of_kind("meter_read"):
+        what = words.sentence("paper.meter_doubted" if fact.body.get("doubt") else "paper.meter")
+        yield paper.ValueLine(what, words.quantity(quantity_of(fact.body["reading"], "hours"), "h", units=it.units))
+    for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id), strict=True):
+        if seen is not None and seen.oil_c is not None:
+            shown = words.quantity(seen.oil_c, "c", units=it.units)
+            yield paper.ValueLine(words.sentence(f"paper.oil_{moment}"), shown)
+        if seen is not None and seen.air_c is not None and moment == "found":
+            yield paper.ValueLine(words.sentence("paper.air"), words.quantity(seen.air_c, "c", units=it.units))
+    for fact in it.of_kind("step_done"):
+        torque = fact.body.get("torque")
+        if torque is not None:
+            what = words.sentence("paper.torque", step=it.title(fact.body["step"]))
+            yield paper.ValueLine(what, words.quantity(quantity_of(torque, "torque"), "nm", units=it.units))
+
+
+def _times(it: _Job) -> dict[str, str]:
+    """At what time of the day each step was done, by the recorder's clock."""
+    return {fact.body["step"]: fact.at[11:16] for fact in it.of_kind("step_done")}
+
+
+def _steps(it: _Job) -> Iterator[paper.StepLine]:
+    times = _times(it)
+    standings = {one.key: one for one in card.progress(it.card, it.material.facts).screens}
+    for screen in it.card["screens"]:
+        if screen["kind"] == "finish":
+            continue
+        standing = standings[screen["key"]].standing
+        time = times.get(screen["step"])
+        if standing == "done" and time is not None:
+            state = words.sentence("paper.step.done", time=time)
+        else:
+            state = words.sentence(f"paper.step.{'done_plain' if standing == 'done' else standing}")
+        yield paper.StepLine(screen["title"], state)
+
+
+def _why(it: _Job, told: Mapping[str, Any]) -> str:
+    note = it.kept.text(told.get("note"))
+    return (
+        words.sentence("paper.with_note", reason=told["reason_says"], note=note) if note else str(told["reason_says"])
+    )
+
+
+def _reasons(it: _Job) -> Iterator[paper.ReasonLine]:
+    for told in (*it.finish["left_out"], *it.finish["gates"]):
+        yield paper.ReasonLine(told["title"], _why(it, told))
+    for fact in it.of_kind("part_out"):
+        state = fact.body["state"]
+        if state == "as_expected":
+            continue
+        part = next(
+            (
+                item["name"]
+                for screen in it.card["screens"]
+                if screen["tray"] is not None
+                for item in screen["tray"]["items"]
+                if item["place"] == fact.body["place"]
+            ),
+            fact.body["place"],
+        )
+        why = {"reason_says": words.sentence(f"part_state.{state}"), "note": fact.body.get("note")}
+        yield paper.ReasonLine(words.sentence("paper.part_state", part=part[:1].upper() + part[1:]), _why(it, why))
+    for task in it.finish["tasks"]:
+        if not task["done"]:
+            steps = ", ".join(one["title"] for one in task["lacking"])
+            why_not = words.sentence("paper.lacking", steps=steps) if steps else words.sentence("paper.step.open")
+            yield paper.ReasonLine(words.sentence("paper.task_not_done", task=task["name"]), why_not)
+
+
+def _signature(it: _Job) -> paper.Signed:
+    signed = list(it.of_kind("signature"))
+    if not signed:
+        return paper.Signed()
+    last = next((fact for fact in reversed(signed) if fact.body["by"] == "owner"), signed[-1])
+    return paper.Signed(it.kept.signature(last.body["strokes"]), it.kept.text(last.body.get("name")))
