@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldmark.bench import level
-from coldmark.bench.errors import Missing
+from coldmark.bench.errors import Missing, NotANumber
 from coldmark.bench.level import Cylinder, Gauge, Posture, Stand, System, Tank, gained_l
 from coldmark.bench.level.mass import UsualOil
 
@@ -55,3 +55,21 @@ def test_without_the_systems_litres_it_says_what_is_missing() -> None:
     little = replace(SYSTEM, system_l=None)
     with pytest.raises(Missing, match="system"):
         gained_l(little, Stand(0.2, 15, "parked"), Stand(0.7, 15, "parked"))
+
+
+def test_a_rod_that_is_part_way_out_leaves_more_open_than_one_at_its_stop() -> None:
+    stop = gained_l(SYSTEM, Stand(0.5, 35, "parked"), Stand(0.5, 35, {"boom": 1.0}))
+    part_way = gained_l(SYSTEM, Stand(0.5, 35, "parked"), Stand(0.5, 35, {"boom": 0.5}))
+    assert part_way.width > stop.width
+
+
+def test_litres_between_the_marks_that_are_not_well_known_widen_what_was_gained() -> None:
+    tank = replace(SYSTEM.tank, between_low_l=4.5, between_high_l=7.5)
+    first, second = Stand(0.2, 35, "parked"), Stand(0.7, 35, "parked")
+    rough = gained_l(replace(SYSTEM, tank=tank), first, second)
+    assert rough.width > 1.5 * gained_l(SYSTEM, first, second).width
+
+
+def test_a_glass_that_shows_nothing_tells_no_litres() -> None:
+    with pytest.raises(NotANumber, match="below"):
+        gained_l(SYSTEM, Stand("below", 15, "parked"), Stand(0.7, 15, "parked"))

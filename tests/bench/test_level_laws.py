@@ -75,6 +75,31 @@ def test_what_a_rod_holds_beyond_its_start_is_what_it_has_drawn(one: float, two:
         assert held == pytest.approx(drawn, abs=1e-12)
 
 
+@given(_readings, st.floats(-15, 60), st.floats(-15, 60), st.sampled_from(["check", "tucked", "reaching"]))
+def test_a_machine_that_was_only_moved_and_warmed_has_gained_nothing(
+    reading: float, before_c: float, after_c: float, posture: str
+) -> None:
+    machine = excavator(3.5)
+    body = level.Oilbody(level.Scale(7.5), 26.0, 48.0 - 26.0 - 3.75, "steel", OIL.density)
+    drawn = level.draw_l(machine, level.standing_of(machine, posture))
+    then = body.move(reading, level.Where(before_c, before_c), level.Where(after_c, after_c, drawn))
+    if not -1 <= then <= 2:
+        return
+    found, left = level.Stand(reading, before_c, "check"), level.Stand(then, after_c, posture)
+    gained = level.gained_l(machine, found, left, oil=OIL)
+    assert gained.value == pytest.approx(0.0, abs=1e-9)
+    assert gained.low < 0 < gained.high
+    assert level.gained_l(machine, left, found, oil=OIL).value == pytest.approx(0.0, abs=1e-9)
+
+
+@given(st.floats(0, 0.5), st.floats(0.1, 3), st.floats(-15, 60))
+def test_what_was_poured_in_is_what_was_gained(reading: float, poured_l: float, oil_c: float) -> None:
+    machine = excavator(3.5)
+    left = reading + poured_l / (7.5 * level.growth("steel", oil_c))
+    gained = level.gained_l(machine, level.Stand(reading, oil_c, "check"), level.Stand(left, oil_c, "check"), oil=OIL)
+    assert gained.value == pytest.approx(poured_l * OIL.density(oil_c) / OIL.density(15), abs=1e-9)
+
+
 @given(st.floats(-20, 45), _materials)
 def test_the_colder_the_oil_the_lower_the_cold_mark(oil_c: float, material: level.Material) -> None:
     machine = excavator(material=material)

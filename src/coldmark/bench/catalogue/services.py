@@ -1,4 +1,4 @@
-"""Calculations on services: when a task falls due next."""
+"""Calculations on services: when a task falls due next, and whether the litres of a job add up."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from coldmark.bench import clocks, words
+from coldmark.bench import clocks, litres, words
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
 from coldmark.bench.errors import Missing
 from coldmark.bench.working import Given, Step, Working
@@ -102,7 +102,57 @@ def _tell(found: _Next, values: Values, units: words.UnitSystem) -> Answer:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Moved:
+    way: str
+    litres: float
+    oil: str | None
+    temperature_c: float | None
+
+
+_WAYS = (*litres.IN_WAYS, *litres.OUT_WAYS, "attachment_on", "attachment_off", "water_drained")
+
+
+def _moved(values: Values) -> Mapping[str, Any]:
+    into = (*litres.IN_WAYS, "attachment_on")
+    pours = [
+        _Moved(row["way"], row["litres_l"] if row["way"] in into else -row["litres_l"], None, row["t_c"])
+        for row in values["moved"]
+    ]
+    return {"pours": pours, "oil": values["inside"], "assumed_c": values["assumed_c"]}
+
+
+def _tell_balance(found: litres.Balance, _values: Values, units: words.UnitSystem) -> Answer:
+    return Answer(
+        says=tuple(litres.says(found, units)),
+        fields={"out_l": found.out_l, "in_l": found.in_l, "unexplained_l": found.unexplained_l},
+        working=found.working,
+    )
+
+
 ENTRIES = (
+    Entry(
+        "litres_balance",
+        (
+            Input(
+                "moved",
+                "table",
+                columns=(
+                    Input("way", "choice", choices=_WAYS),
+                    Input("litres_l", low=0, high=5000, source="a machine's oil"),
+                    Input("t_c", low=-50, high=150, source="API MPMS 11.1", optional=True),
+                ),
+                example=[["drained", "40", "60"], ["held_by_element", "0.6"], ["fill", "39.2", "12"]],
+            ),
+            Input("assumed_c", low=-50, high=150, source="API MPMS 11.1", default="20"),
+            Input("inside", "oil", optional=True),
+        ),
+        _moved,
+        litres.balance,
+        _tell_balance,
+        ("out_l", "in_l", "unexplained_l"),
+        ("API MPMS 11.1, lubricating oils", "cans to 2 %, common practice, no source"),
+    ),
     Entry(
         "next_due",
         (
