@@ -75,6 +75,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "coldmark.web.context.frame",
             ],
         },
     },
@@ -84,6 +85,7 @@ DATABASES = {"default": database_settings(os.environ.get("COLDMARK_DATABASE", ""
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "records.Person"
+CSRF_FAILURE_VIEW = "coldmark.web.views.errors.not_from_here"
 LOGIN_URL = "/sign-in/"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "/sign-in/"

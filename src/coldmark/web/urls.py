@@ -2,6 +2,23 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from coldmark.web.views import later, signing_in
+
+urlpatterns: list[URLPattern] = [
+    path("", later.later, name="today"),
+    path("sign-in/", signing_in.sign_in, name="sign_in"),
+    path("sign-out/", signing_in.sign_out, name="sign_out"),
+    path("start/", signing_in.start, name="start"),
+    path("machines/", later.later, name="machines"),
+    path("machines/<uuid:machine>/", later.later, name="machine"),
+    path("due/", later.later, name="due"),
+    path("jobs/<uuid:job>/kit/", later.later, name="kit"),
+    # pages of others
+    path("jobs/<uuid:job>/", later.later, name="job"),
+    path("jobs/<uuid:job>/card/", later.later, name="card"),
+    path("visits/", later.later, name="visits"),
+    path("more/", later.later, name="more"),
+    path("settings/", later.later, name="settings"),
+]

@@ -37,6 +37,7 @@ __all__ = [
     "Pulled",
     "SheetLine",
     "StoreLine",
+    "anybody",
     "business",
     "customer",
     "customers",
@@ -127,10 +128,15 @@ class StoreLine:
     held: int
 
 
+def anybody() -> bool:
+    """Whether there is anybody who can sign in; an empty house makes its first person."""
+    return Person.objects.exists()
+
+
 def business() -> BusinessData:
     """Who issues the papers."""
     row = read_store()
-    return BusinessData(row.business_name, row.business_address, row.business_phone, row.money)
+    return BusinessData(row.business_name, row.business_address, row.business_phone, row.money, row.coldest_c)
 
 
 def store(person: Person) -> StoreLine:

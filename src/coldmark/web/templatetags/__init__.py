@@ -1,0 +1,1 @@
+"""How values stand on pages."""

@@ -1,0 +1,1 @@
+"""The pages' views: parse, call one service or query, show."""
