@@ -135,8 +135,9 @@ def _drawn_spread_l(system: System, standing: Standing) -> float:
 
 def _working(setting: Setting, case: Case, found: _Found, mark: ColdMark | None) -> Working:
     steps: list[Step] = list(mass_steps(setting, case))
+    told_hot = setting.marks_c is None or setting.hot_c is None or abs(setting.marks_c - setting.hot_c) > 0
     for what, t_c, value in (
-        ("level.step.at_marks", setting.marks_c, found.at_marks),
+        ("level.step.at_marks", setting.marks_c if told_hot else None, found.at_marks),
         ("level.step.hot", setting.hot_c, found.hot),
         ("level.step.coldest", setting.coldest_c, found.coldest),
     ):

@@ -1184,4 +1184,7 @@ MESSAGES: dict[str, str] = {
     "web.error.500": "Something went wrong on our side.",
     "web.error.500_says": "Nothing that was acknowledged is lost. Go back and try again; if it stays so, tell the office.",
     # pages: end
+    # command line
+    "cli.no_file": "{name} = {value} cannot be read; give the path of a file.",
+    "cli.not_utf8": "{name} = {value} is not plain UTF-8 text.",
 }
