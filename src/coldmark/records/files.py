@@ -13,7 +13,28 @@ from pathlib import Path
 
 from django.conf import settings
 
-__all__ = ["append_line", "folder", "keep", "path_of", "read", "remove", "sync_folder", "write_aside"]
+__all__ = [
+    "ATTACHMENTS",
+    "DOCUMENTS",
+    "JPEG",
+    "STROKES",
+    "TEXT",
+    "append_line",
+    "folder",
+    "keep",
+    "path_of",
+    "read",
+    "remove",
+    "sync_folder",
+    "write_aside",
+]
+
+ATTACHMENTS = "attachments"
+DOCUMENTS = "documents"
+
+JPEG = "image/jpeg"
+TEXT = "text/plain; charset=utf-8"
+STROKES = "application/json"
 
 
 def folder(shelf: str) -> Path:

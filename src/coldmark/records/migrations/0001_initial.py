@@ -315,6 +315,7 @@ class Migration(migrations.Migration):
                 ('business_address', models.TextField(blank=True)),
                 ('business_phone', models.CharField(blank=True, max_length=60)),
                 ('money', models.CharField(blank=True, help_text='what sums of money are shown with', max_length=10)),
+                ('coldest_c', models.FloatField(blank=True, help_text='the coldest start to reckon with here [°C]', null=True)),
                 ('backed_up_to', models.BigIntegerField(default=0, help_text='the last arrival that a backup covers')),
                 ('backed_up_at', models.DateTimeField(blank=True, null=True)),
             ],

@@ -27,6 +27,7 @@ class Store(models.Model):
     business_address = models.TextField(blank=True)
     business_phone = models.CharField(max_length=60, blank=True)
     money = models.CharField(max_length=10, blank=True, help_text="what sums of money are shown with")
+    coldest_c = models.FloatField(null=True, blank=True, help_text="the coldest start to reckon with here [°C]")
     backed_up_to = models.BigIntegerField(default=0, help_text="the last arrival that a backup covers")
     backed_up_at = models.DateTimeField(null=True, blank=True)
 

@@ -1,1 +1,9 @@
-"""Papers made from the records: what is known of a job becomes the plain data that :mod:`coldmark.papers` sets."""
+"""Papers made from the records: what is known of a job becomes the plain data that :mod:`coldmark.papers` sets.
+
+They stand on the queries, and issuing one on the services too; neither of the two may import them.
+"""
+
+from coldmark.records.paperwork.card import card_paper, card_pdf
+from coldmark.records.paperwork.issuing import issue_report
+
+__all__ = ["card_paper", "card_pdf", "issue_report"]

@@ -12,10 +12,10 @@ from coldmark.bench import words
 from coldmark.bench.pictures import strokes
 from coldmark.papers import data as paper
 from coldmark.records import files
+from coldmark.records.files import ATTACHMENTS, JPEG, STROKES, TEXT
 from coldmark.records.models import Attachment, Person
+from coldmark.records.numbers import read_store
 from coldmark.records.queries.lines import MachineLine
-from coldmark.records.services.attachments import JPEG, SHELF, STROKES, TEXT
-from coldmark.records.services.numbers import read_store
 
 __all__ = ["Kept", "business", "day_of", "machine_name", "units_of"]
 
@@ -60,12 +60,12 @@ class Kept:
         self._types = dict(
             Attachment.objects.filter(sha256__in=wanted, erased_at__isnull=True).values_list("sha256", "media_type")
         )
-        self.pictures: dict[str, bytes] = {}
+        self._photos: dict[str, str] = {}
 
     def _read(self, sha256: str | None, media_type: str) -> bytes | None:
         if sha256 is None or self._types.get(sha256) != media_type:
             return None
-        return files.read(SHELF, sha256)
+        return files.read(ATTACHMENTS, sha256)
 
     def text(self, sha256: str | None) -> str:
         """What a text says; empty when there is none."""
@@ -73,13 +73,17 @@ class Kept:
         return "" if content is None else content.decode("utf-8")
 
     def photo(self, sha256: str) -> str | None:
-        """Hand a photo over with the paper, and return the name by which the paper calls it."""
-        content = self._read(sha256, JPEG)
-        if content is None:
+        """The name by which a paper calls a photo; nothing when it is not there."""
+        if self._types.get(sha256) != JPEG or not files.path_of(ATTACHMENTS, sha256).exists():
             return None
         name = f"{sha256}.jpg"
-        self.pictures[name] = content
+        self._photos[name] = sha256
         return name
+
+    def pictures(self) -> dict[str, bytes]:
+        """The photos that were named, to be handed over with the paper."""
+        read = {name: files.read(ATTACHMENTS, sha256) for name, sha256 in self._photos.items()}
+        return {name: content for name, content in read.items() if content is not None}
 
     def signature(self, sha256: str | None) -> str:
         """A signature as a drawing; empty when there is none."""

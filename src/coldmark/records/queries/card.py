@@ -16,10 +16,10 @@ from coldmark.bench.pictures import glass
 from coldmark.bench.sheet import Sheet
 from coldmark.records.errors import uuid_of
 from coldmark.records.models import DueRow, Fact, Person
+from coldmark.records.numbers import read_store
 from coldmark.records.queries.balance import BalanceOfJob, balance_of_job
 from coldmark.records.queries.jobs import JobMaterial, job_material
 from coldmark.records.queries.lines import DueLine, due_line
-from coldmark.records.services.numbers import read_store
 from coldmark.records.sheets import oils_by_key
 
 __all__ = [

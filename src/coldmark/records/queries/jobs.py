@@ -13,14 +13,14 @@ from coldmark.records.access import inside, owner_facts, require_machine
 from coldmark.records.corrections import stored_fact
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import Document, Fact, JobRow, Machine, Person, Van, Visit, VisitMachine
+from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.queries.lines import DueLine, JobLine, MachineLine, due_line, job_line, machine_line
 from coldmark.records.queries.machines import machine_state
 from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
-from coldmark.records.services.documents import Issued, issued_plain
 from coldmark.records.sheets import sheets_of
 
-__all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page"]
+__all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page", "job_told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +71,19 @@ class _Found:
 
 def job_material(person: Person, job: str) -> JobMaterial:
     """All that a job's card is built from; for staff. A planned job that is not opened yet has its planned tasks."""
-    found = _find(person, job)
     if not person.is_staff:
         raise NotFound("job", job)
+    return job_told(person, job)
+
+
+def job_told(person: Person, job: str) -> JobMaterial:
+    """The same as far as the person may see it: an owner's has his kinds of fact in his times alone."""
+    found = _find(person, job)
     state, sheet = machine_state(person, str(found.machine.id))
     facts = Fact.objects.filter(job=uuid_of("job", job), held_apart=False).order_by("at", "number", "id")
+    spans = require_machine(person, found.machine.id)
+    if spans is not None:
+        facts = facts.filter(owner_facts(spans))
     return JobMaterial(
         machine=machine_line(found.machine, person),
         job=found.job,

@@ -24,10 +24,9 @@ from coldmark.records.models import (
     Store,
     Van,
 )
+from coldmark.records.numbers import read_store
+from coldmark.records.plain import BusinessData, CustomerData, PersonData, SiteData, VanData
 from coldmark.records.queries.lines import FindingLine, MachineLine, finding_line, machine_line, with_state
-from coldmark.records.services.numbers import read_store
-from coldmark.records.services.people import PersonData
-from coldmark.records.services.rows import BusinessData, CustomerData, SiteData, VanData
 
 __all__ = [
     "CustomerLine",

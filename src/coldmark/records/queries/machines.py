@@ -14,6 +14,7 @@ from coldmark.bench.sheet import Sheet
 from coldmark.records.access import Span, inside, machines_of, require_machine
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import Document, DueRow, FindingRow, JobRow, Machine, MachineState, Person, VisitMachine
+from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.queries.lines import (
     DueLine,
     FindingLine,
@@ -25,8 +26,7 @@ from coldmark.records.queries.lines import (
     machine_line,
     with_state,
 )
-from coldmark.records.services.documents import Issued, issued_plain
-from coldmark.records.services.searching import fold_case
+from coldmark.records.searching import fold_case
 from coldmark.records.sheets import sheets_of
 
 __all__ = ["ComingVisit", "MachinePage", "Machines", "machine_page", "machine_state", "machines"]

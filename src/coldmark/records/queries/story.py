@@ -18,7 +18,6 @@ from coldmark.records.access import INTERNAL_FIELDS, owner_facts, require_machin
 from coldmark.records.corrections import corrections_of, stored_fact
 from coldmark.records.errors import refused, uuid_of
 from coldmark.records.models import Attachment, Fact, MachineState, Person
-from coldmark.records.services.attachments import SHELF, TEXT
 
 __all__ = ["Corrected", "Entry", "Story", "entries_of", "story"]
 
@@ -171,8 +170,8 @@ def _texts(hashes: Iterable[str]) -> dict[str, str | None]:
     if not wanted:
         return {}
     found: dict[str, str | None] = {}
-    for row in Attachment.objects.filter(sha256__in=wanted, media_type=TEXT):
-        content = None if row.erased_at is not None else files.read(SHELF, row.sha256)
+    for row in Attachment.objects.filter(sha256__in=wanted, media_type=files.TEXT):
+        content = None if row.erased_at is not None else files.read(files.ATTACHMENTS, row.sha256)
         found[row.sha256] = None if content is None else content.decode("utf-8")
     return found
 

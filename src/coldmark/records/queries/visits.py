@@ -10,7 +10,7 @@ from datetime import date, datetime, time
 from coldmark.records.access import machines_of, require_staff
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import JobRow, Person, Visit, VisitMachine
-from coldmark.records.services.visits import VisitData, VisitPart
+from coldmark.records.plain import VisitData, VisitPart
 
 __all__ = ["VisitLine", "VisitMachineLine", "visit_data", "visits"]
 

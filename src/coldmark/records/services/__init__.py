@@ -1,5 +1,16 @@
 """Every write: one service for each action, safe to repeat, plain frozen dataclasses in and out."""
 
+from coldmark.records.plain import (
+    BusinessData,
+    CustomerData,
+    Issued,
+    MachineData,
+    PersonData,
+    SiteData,
+    VanData,
+    VisitData,
+    VisitPart,
+)
 from coldmark.records.services.accepting import Accepted, Answer, Kept, accept_facts, admit_held, epoch, record
 from coldmark.records.services.attachments import (
     AttachmentContent,
@@ -10,7 +21,6 @@ from coldmark.records.services.attachments import (
 from coldmark.records.services.backing_up import BackupMade, backup
 from coldmark.records.services.documents import (
     DocumentContent,
-    Issued,
     issue_document,
     next_document_number,
     read_document,
@@ -19,7 +29,6 @@ from coldmark.records.services.erasing import Erased, erase
 from coldmark.records.services.folding import Folded, rebuild, refresh, refresh_stale
 from coldmark.records.services.people import (
     DeviceUse,
-    PersonData,
     change_role,
     device_of,
     first_person,
@@ -29,14 +38,8 @@ from coldmark.records.services.people import (
     set_look,
     set_password,
 )
-from coldmark.records.services.reporting import issue_report
 from coldmark.records.services.restoring import Restored, restore
 from coldmark.records.services.rows import (
-    BusinessData,
-    CustomerData,
-    MachineData,
-    SiteData,
-    VanData,
     assign_sheet,
     fit_option,
     hand_over,
@@ -52,8 +55,6 @@ from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_
 from coldmark.records.services.signing_in import sign_in
 from coldmark.records.services.visits import (
     JobOpened,
-    VisitData,
-    VisitPart,
     call_off_visit,
     close_job,
     open_job,
@@ -98,7 +99,6 @@ __all__ = [
     "fit_option",
     "hand_over",
     "issue_document",
-    "issue_report",
     "join_machines",
     "keep_attachment",
     "keep_business",

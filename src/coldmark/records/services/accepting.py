@@ -21,8 +21,8 @@ from coldmark.bench.facts import Fact, make, parse, text_hash
 from coldmark.records import models
 from coldmark.records.access import require_staff
 from coldmark.records.errors import NotAllowed, refused, uuid_of
+from coldmark.records.numbers import fresh_id, local_text, locked_store, moment, read_store, utc
 from coldmark.records.services.folding import refresh
-from coldmark.records.services.numbers import fresh_id, local_text, locked_store, moment, read_store, utc
 from coldmark.records.services.uses import uses_of
 
 __all__ = ["SERVER_KINDS", "Accepted", "Answer", "Kept", "accept_facts", "admit_held", "record"]

@@ -12,8 +12,9 @@ from coldmark.bench.errors import OutOfRange, Refused, require_choice
 from coldmark.records import files
 from coldmark.records.access import require_attachment, require_staff
 from coldmark.records.errors import NotFound, refused
+from coldmark.records.files import JPEG, STROKES, TEXT
 from coldmark.records.models import Attachment, Person
-from coldmark.records.services.numbers import moment
+from coldmark.records.numbers import moment
 
 __all__ = [
     "JPEG",
@@ -26,10 +27,6 @@ __all__ = [
     "read_attachment",
 ]
 
-SHELF = "attachments"
-JPEG = "image/jpeg"
-TEXT = "text/plain; charset=utf-8"
-STROKES = "application/json"
 LIMITS = {JPEG: 4_000_000, TEXT: 20_000, STROKES: 200_000}
 """The most bytes of each type. A photo is redrawn on the phone to well under this."""
 
@@ -77,7 +74,7 @@ def keep_attachment(
     if before is not None and before.erased_at is not None:
         return AttachmentKept(sha256, "erased")
     # The file first: a row that can be seen has its file.
-    files.keep(SHELF, content)
+    files.keep(files.ATTACHMENTS, content)
     _row, made = Attachment.objects.get_or_create(
         sha256=sha256,
         defaults={"media_type": kind, "size": len(content), "made_by": person, "kept_at": moment(now)},
@@ -90,7 +87,7 @@ def read_attachment(person: Person, sha256: str) -> AttachmentContent:
     row = require_attachment(person, sha256)
     if row.erased_at is not None:
         return AttachmentContent(sha256, row.media_type, None, row.erased_at)
-    content = files.read(SHELF, sha256)
+    content = files.read(files.ATTACHMENTS, sha256)
     if content is None:
         raise NotFound("attachment", sha256)
     return AttachmentContent(sha256, row.media_type, content, None)

@@ -25,8 +25,8 @@ from coldmark import __version__
 from coldmark.bench.errors import Refused
 from coldmark.records import files
 from coldmark.records.models import KEPT, Attachment, Document, Fact, Store
+from coldmark.records.numbers import moment, read_store
 from coldmark.records.services.erasing import all_erasures, lines
-from coldmark.records.services.numbers import moment, read_store
 
 __all__ = ["FORMAT", "BackupMade", "backup", "last_migration"]
 

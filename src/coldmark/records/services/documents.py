@@ -15,28 +15,15 @@ from coldmark.records import files
 from coldmark.records.access import inside, require_staff, spans_of
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Document, Fact, Machine, Person
+from coldmark.records.numbers import locked_store, moment
+from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.services.accepting import record
 from coldmark.records.services.folding import refresh
-from coldmark.records.services.numbers import locked_store, moment
 
-__all__ = ["DocumentContent", "Issued", "issue_document", "next_document_number", "read_document"]
+__all__ = ["DocumentContent", "issue_document", "next_document_number", "read_document"]
 
-SHELF = "documents"
 WHATS = KINDS["document_issued"].fields["what"].choices
 LARGEST = 30_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class Issued:
-    """An issued document."""
-
-    id: str
-    number: str
-    what: str
-    machine: str
-    job: str | None
-    sha256: str
-    issued_at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +85,7 @@ def issue_document(
         raise NotFound("machine", machine)
     if Fact.objects.filter(id__in=used).count() != len(used):
         raise refused("facts", "an id that is not kept here", "ids of kept facts")
-    sha256 = files.keep(SHELF, content)
+    sha256 = files.keep(files.DOCUMENTS, content)
     with transaction.atomic():
         store = locked_store()
         row_id = uuid.uuid4() if id is None else uuid_of("id", id)
@@ -132,16 +119,10 @@ def read_document(person: Person, document: str) -> DocumentContent:
     """Return a document that the person may see, else *not found*."""
     row = Document.objects.filter(id=uuid_of("document", document)).first()
     if row is not None and inside(spans_of(person, row.machine_id), row.issued_at):
-        content = files.read(SHELF, row.sha256)
+        content = files.read(files.DOCUMENTS, row.sha256)
         if content is not None:
             return DocumentContent(issued_plain(row), row.media_type, content)
     raise NotFound("document", document)
-
-
-def issued_plain(row: Document) -> Issued:
-    """A document's row as plain data."""
-    job = None if row.job is None else str(row.job)
-    return Issued(str(row.id), row.number, row.what, str(row.machine_id), job, row.sha256, row.issued_at)
 
 
 def _number(count: int, at: datetime) -> str:

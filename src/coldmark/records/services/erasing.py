@@ -22,9 +22,8 @@ from coldmark.records import files
 from coldmark.records.access import require_office
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Attachment, Customer, Device, Erasure, Machine, Person, Site
-from coldmark.records.services.attachments import SHELF
-from coldmark.records.services.numbers import moment
-from coldmark.records.services.searching import refresh_search
+from coldmark.records.numbers import moment
+from coldmark.records.searching import refresh_search
 
 __all__ = ["Erased", "erase", "erasures_file", "read_erasures", "replay"]
 
@@ -83,7 +82,7 @@ def replay(erasures: Iterable[Erased]) -> None:
             )
             _DO[one.what](one)
         if one.what == "attachment":
-            files.remove(SHELF, one.target)
+            files.remove(files.ATTACHMENTS, one.target)
 
 
 def erasures_file() -> Path:

@@ -14,11 +14,11 @@ from coldmark.bench.errors import Refused, require_choice
 from coldmark.records.access import require_office
 from coldmark.records.errors import NotAllowed, NotFound, refused, uuid_of
 from coldmark.records.models import Customer, Device, Person, Role
-from coldmark.records.services.numbers import locked_store, moment
+from coldmark.records.numbers import locked_store, moment
+from coldmark.records.plain import PersonData
 
 __all__ = [
     "DeviceUse",
-    "PersonData",
     "change_role",
     "device_of",
     "first_person",
@@ -28,17 +28,6 @@ __all__ = [
     "set_look",
     "set_password",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class PersonData:
-    """A person as the office enters one. ``customer`` is whose owner it is, for the role *owner* alone."""
-
-    id: str
-    name: str
-    sign_in: str
-    role: str
-    customer: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from coldmark.records.models import (
     SheetVersion,
     Site,
 )
-from coldmark.records.services.searching import search_text
+from coldmark.records.searching import search_text
 
 __all__ = ["clear", "project"]
 

@@ -5,29 +5,23 @@ The id comes from the caller, so that sending a form twice makes one row.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import TypeVar
 
 from django.db import models as django_models
 from django.db import transaction
 
-from coldmark.bench.errors import NotANumber, OutOfRange
+from coldmark.bench.errors import NotANumber, OutOfRange, require_between
 from coldmark.records.access import require_office, require_staff
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Customer, Machine, MachineState, Person, SheetVersion, Site, Van
+from coldmark.records.numbers import locked_store
+from coldmark.records.plain import BusinessData, CustomerData, MachineData, SiteData, VanData
+from coldmark.records.searching import refresh_search
 from coldmark.records.services.accepting import Kept, record
 from coldmark.records.services.folding import refresh
-from coldmark.records.services.numbers import locked_store
-from coldmark.records.services.searching import refresh_search
 
 __all__ = [
-    "BusinessData",
-    "CustomerData",
-    "MachineData",
-    "SiteData",
-    "VanData",
     "assign_sheet",
     "fit_option",
     "hand_over",
@@ -41,64 +35,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class BusinessData:
-    """Who issues the papers; ``money`` is what sums are shown with (``EUR``)."""
-
-    name: str
-    address: str = ""
-    phone: str = ""
-    money: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class CustomerData:
-    """A customer. ``note`` is internal."""
-
-    id: str
-    name: str
-    contact: str = ""
-    phone: str = ""
-    email: str = ""
-    address: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SiteData:
-    """A place where machines stand; ``access`` (gate, key, whom to call) is internal."""
-
-    id: str
-    name: str
-    customer: str | None = None
-    address: str = ""
-    lat: float | None = None
-    lon: float | None = None
-    access: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class VanData:
-    """A van: the waste it can take [L] and the oils it carries [L] by key."""
-
-    id: str
-    name: str
-    plate: str = ""
-    waste_l: float | None = None
-    oils: Mapping[str, float] = field(default_factory=dict)
-    retired: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class MachineData:
-    """A machine's names. Owner, site, sheet and options are facts: see the services beside."""
-
-    id: str
-    name: str
-    number: str = ""
-    serial: str = ""
-    plate: str = ""
-    note: str = ""
+COLDEST_C = (-40.0, 20.0)
 
 
 Row = TypeVar("Row", bound=django_models.Model)
@@ -107,12 +44,15 @@ Row = TypeVar("Row", bound=django_models.Model)
 def keep_business(person: Person, data: BusinessData) -> None:
     """Say who issues the papers."""
     require_office(person, "changing the business")
+    if data.coldest_c is not None:
+        require_between("coldest_c", data.coldest_c, *COLDEST_C, "where machines are started in the open")
     with transaction.atomic():
         store = locked_store()
         store.business_name = _text("name", data.name, 120)
         store.business_address = data.address.strip()
         store.business_phone = _text("phone", data.phone, 60, empty=True)
         store.money = _text("money", data.money, 10, empty=True)
+        store.coldest_c = data.coldest_c
         store.save()
 
 

@@ -12,8 +12,8 @@ from coldmark.bench.oil import from_text, text_hash
 from coldmark.bench.sheet import read
 from coldmark.records.access import require_staff
 from coldmark.records.models import MachineState, OilVersion, Person, SheetVersion
+from coldmark.records.numbers import moment
 from coldmark.records.services.folding import refresh
-from coldmark.records.services.numbers import moment
 
 __all__ = ["OilKept", "SheetKept", "keep_oil", "keep_sheet"]
 

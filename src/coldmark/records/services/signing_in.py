@@ -11,7 +11,7 @@ from django.db import transaction
 from coldmark.bench.errors import Refused
 from coldmark.records.errors import NotNow
 from coldmark.records.models import Person, SignInTry
-from coldmark.records.services.numbers import moment
+from coldmark.records.numbers import moment
 
 __all__ = ["sign_in"]
 

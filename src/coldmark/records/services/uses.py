@@ -9,7 +9,7 @@ from typing import Any
 
 from coldmark.bench.facts import KINDS, Fact
 from coldmark.records.models import AttachmentUse
-from coldmark.records.services.numbers import utc
+from coldmark.records.numbers import utc
 
 __all__ = ["uses_of"]
 

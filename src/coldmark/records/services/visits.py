@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import datetime
 
 from django.db import transaction
 
@@ -12,36 +12,13 @@ from coldmark.bench.errors import Contradiction
 from coldmark.records.access import require_staff
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Fact, JobRow, Machine, MachineState, Person, Role, Site, Van, Visit, VisitMachine
+from coldmark.records.numbers import locked_store, moment
+from coldmark.records.plain import VisitData, VisitPart
 from coldmark.records.services.accepting import Kept, record
 from coldmark.records.services.folding import refresh
-from coldmark.records.services.numbers import locked_store, moment
 from coldmark.records.sheets import sheet_of
 
-__all__ = ["JobOpened", "VisitData", "VisitPart", "call_off_visit", "close_job", "open_job", "plan_visit"]
-
-
-@dataclass(frozen=True, slots=True)
-class VisitPart:
-    """A machine of a visit and the tasks planned on it. ``job`` is given when ``None``."""
-
-    machine: str
-    tasks: tuple[str, ...]
-    job: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class VisitData:
-    """A planned visit; the order of the machines is kept. ``note`` is internal."""
-
-    id: str
-    day: date
-    machines: tuple[VisitPart, ...] = ()
-    mechanic: str | None = None
-    van: str | None = None
-    site: str | None = None
-    from_time: time | None = None
-    to_time: time | None = None
-    note: str = ""
+__all__ = ["JobOpened", "call_off_visit", "close_job", "open_job", "plan_visit"]
 
 
 @dataclass(frozen=True, slots=True)
