@@ -1,5 +1,6 @@
 // A stand-in for the server, for looking at the card while working on it: `npm run dev`, then http://127.0.0.1:8737/.
 // It keeps facts in memory, under the same strict policy as the real pages. ?us=1 shows US customary units;
+// CARD=file shows another card than the golden one.
 // POST /dev/fail {"status": 503} makes every API answer fail until {"status": 0}.
 import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
@@ -10,7 +11,7 @@ import { fileURLToPath } from "node:url";
 const here = dirname(fileURLToPath(import.meta.url));
 const root = join(here, "..", "..");
 const statics = join(root, "src", "coldmark", "web", "static");
-const card = JSON.parse(readFileSync(join(root, "contract", "golden", "card.json"), "utf8"));
+const card = JSON.parse(readFileSync(process.env.CARD ?? join(root, "contract", "golden", "card.json"), "utf8"));
 const words = JSON.parse(readFileSync(join(root, "contract", "app_words.json"), "utf8"));
 for (const word of words) card.words[word] ??= word;
 
@@ -45,9 +46,10 @@ function level(asked) {
     says: wrong
       ? ["Here the glass shows up to 3.1 L too little.", "In the check posture it would stand at 0.8."]
       : ["Add 2.4 L now.", "Hot, it will stand just under the upper mark."],
-    move_first: wrong ? "Move to the check posture first." : null,
+    off: [],
+    move_first: wrong ? check.key : null,
     add_l: { value: 2.4, low: 2.1, high: 2.7 },
-    shown: {},
+    shown: us ? { add: "0.6 gal", low: "0.6 gal", high: "0.7 gal" } : { add: "2.4 L", low: "2.1 L", high: "2.7 L" },
     cold_mark: 0.72,
     hot: 0.93,
     glass: screen.glass.replace(/(data-part="oil" transform="translate\(0 )[\d.]+/, `$1${y}`),
@@ -60,6 +62,11 @@ function finish() {
   const closed = facts.some((fact) => fact.kind === "job_closed");
   const missing = closed ? [] : card.screens.slice(0, -1).filter((screen) => !facts.some((fact) => fact.body.step === screen.step)).slice(0, 3);
   return {
+    tasks: card.tasks.map((task) => ({ ...task, done: true, says: task.name })),
+    left_out: facts
+      .filter((fact) => fact.kind === "step_skipped")
+      .map((fact) => ({ key: fact.body.step, title: card.screens.find((one) => one.step === fact.body.step).title, reason_says: card.reasons.find((one) => one.key === fact.body.reason).says })),
+    gates: [],
     balance: { says: ["Out: 0.6 L with the old elements.", "In: 2.4 L. The glass explains 1.8 L of it."] },
     missing: missing.map((screen) => ({ key: screen.step, says: screen.title })),
     ready: missing.length === 0,

@@ -1,5 +1,6 @@
 import type { Card } from "./card";
 import type { Fact } from "./fact";
+import { momentText, offsetAt } from "./moment";
 import type { Reply } from "./outbox/queue";
 import type { Post } from "./outbox/send";
 
@@ -20,6 +21,9 @@ export interface CardAnswer {
 
 export interface LevelAnswer {
   says: string[];
+  /** How wrong the glass is here, where it is read in another posture than it is marked for. */
+  off: string[];
+  /** The posture to move to, where it was not read in it. */
   move_first: string | null;
   add_l: { value: number; low: number; high: number } | null;
   shown: Record<string, string>;
@@ -34,7 +38,16 @@ export interface MeterAnswer {
   says: string | null;
 }
 
+interface Reasoned {
+  key: string;
+  title: string;
+  reason_says: string;
+}
+
 export interface FinishAnswer {
+  tasks: { key: string; name: string; done: boolean; says: string }[];
+  left_out: Reasoned[];
+  gates: Reasoned[];
   balance: { says: string[] };
   missing: { key: string; says: string }[];
   ready: boolean;
@@ -79,8 +92,12 @@ export class Api implements Post {
     );
   }
 
+  /** Send facts, and what this phone's clock shows, so that the server can tell how far it is off. */
   facts(texts: readonly string[]): Promise<Reply> {
-    return this.send("POST", "/facts", JSON.stringify({ facts: texts }), "application/json");
+    const now = Date.now();
+    return this.send("POST", "/facts", JSON.stringify({ facts: texts }), "application/json", PATIENCE_MS, {
+      "X-Device-Now": momentText(now, offsetAt(now)),
+    });
   }
 
   attachment(sha: string, type: string, bytes: Uint8Array<ArrayBuffer>): Promise<Reply> {
@@ -97,8 +114,9 @@ export class Api implements Post {
     body?: string | Uint8Array<ArrayBuffer>,
     type?: string,
     patienceMs = PATIENCE_MS,
+    more: Record<string, string> = {},
   ): Promise<Reply> {
-    const headers: Record<string, string> = { Accept: "application/json" };
+    const headers: Record<string, string> = { Accept: "application/json", ...more };
     if (type) headers["Content-Type"] = type;
     if (method !== "GET") headers["X-CSRFToken"] = this.csrf;
     try {

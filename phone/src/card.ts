@@ -41,6 +41,7 @@ export interface TrayItem {
   kind: string;
   count: number;
   renew: boolean;
+  note: string;
   part: { key: string; name: string; number: string } | null;
   picture: string;
 }
@@ -85,14 +86,15 @@ export interface Screen {
   minutes: number;
   cautions: Caution[];
   tools: string[];
+  consumables: string[];
   parts: { key: string; name: string; number: string; count: number }[];
   wait_min: number | null;
-  torque: { value_nm: number; shown: string; low: number | null; high: number | null; origin: string } | null;
+  torque: { value_nm: number; shown: string; range: string; origin: string } | null;
   bolts: { count: number; order: number[]; sprung: boolean; picture: string; says: string[] } | null;
   tray: Tray | null;
   compartment: string | null;
   glass: string | null;
-  litres: { in: number | null; out: number | null } | null;
+  litres: { in: number | null; out: number | null; in_shown: string | null; out_shown: string | null } | null;
   gates: Gate[];
   done_when: Condition;
   skippable: boolean;
@@ -109,10 +111,12 @@ export interface Card {
   units: "metric" | "us";
   machine: { id: string; name: string; maker: string; model: string; kind: string; serial: string; site: string; customer: string };
   tasks: { key: string; name: string }[];
+  /** The compartment whose level is worked out; the others are read on their stick and that is all. */
+  hydraulic: string | null;
   screens: Screen[];
   compartments: Record<string, { name: string; unit: string }>;
   postures: Posture[];
-  rods: { name: string; says: string; quarters: { value: string; picture: string }[] }[];
+  rods: { name: string; says: string; quarters: { value: string; says: string; picture: string }[] }[];
   warmth: Said[];
   oils: { key: string; name: string }[];
   reasons: Said[];

@@ -18,11 +18,11 @@ export interface Fact extends Recorded {
 
 /**
  * The fact's text: compact JSON with the envelope's keys in their order. It is kept, sent and hashed unchanged, so
- * it is made once. Fields that were not given are left out of the body; nothing in it may be a float.
+ * it is made once. Nothing in the body may be a float; what is undefined is left out.
  */
 export function canonical(fact: Fact): string {
   const { id, kind, version, subject, job, at, recorded, device, number, person, app } = fact;
-  const body = withoutGaps(fact.body) as Record<string, unknown>;
+  refuseFloats(fact.body);
   return JSON.stringify({
     id,
     kind,
@@ -35,23 +35,15 @@ export function canonical(fact: Fact): string {
     number,
     person,
     app,
-    body,
+    body: fact.body,
   });
 }
 
-function withoutGaps(value: unknown): unknown {
+function refuseFloats(value: unknown): void {
   if (typeof value === "number" && !Number.isSafeInteger(value)) {
     throw new TypeError(`${value} in a fact's body is not a whole number; a decimal goes in as text`);
   }
-  if (Array.isArray(value)) return value.map(withoutGaps);
-  if (value !== null && typeof value === "object") {
-    return Object.fromEntries(
-      Object.entries(value)
-        .filter(([, held]) => held !== undefined && held !== null)
-        .map(([name, held]) => [name, withoutGaps(held)]),
-    );
-  }
-  return value;
+  if (value !== null && typeof value === "object") Object.values(value).forEach(refuseFloats);
 }
 
 /** The order of the fold: when it happened, then the device's running number, then the id. */

@@ -36,8 +36,9 @@ export type Stage = "posture" | "move" | "rods" | "engine" | "settled" | "warmth
 /** The posture that stands for "in none of these": its rods are told one by one. */
 export const NO_POSTURE = "";
 
-/** The next thing to ask: one at a time, in this order. */
-export function stage(draft: Draft, checks: readonly string[], rods: readonly string[]): Stage {
+/** The next thing to ask: one at a time, in this order. A level that is not worked out asks for its reading alone. */
+export function stage(draft: Draft, checks: readonly string[], rods: readonly string[], worked: boolean): Stage {
+  if (!worked) return "glass";
   if (draft.posture === null) return "posture";
   const inCheck = checks.includes(draft.posture);
   if (!inCheck && !draft.cannotMove && checks.length > 0) return "move";
@@ -82,7 +83,8 @@ export function levelBody(draft: Draft, compartment: string, moment: "found" | "
     ...(draft.warmth === "measured" && draft.oil !== null ? { oil: { value: draft.oil, unit } } : {}),
     ...(draft.warmth !== null && draft.warmth !== "measured" ? { warmth: draft.warmth } : {}),
     ...(draft.air !== null ? { air: { value: draft.air, unit } } : {}),
-    ...(draft.posture === NO_POSTURE ? { rods: { ...draft.rods } } : { posture: draft.posture ?? "" }),
+    ...(draft.posture === NO_POSTURE ? { rods: { ...draft.rods } } : {}),
+    ...(draft.posture !== null && draft.posture !== NO_POSTURE ? { posture: draft.posture } : {}),
     engine: draft.engine ?? "stopped",
     ...(draft.settled !== null ? { settled_min: Number(draft.settled) } : {}),
     foam: draft.foam,

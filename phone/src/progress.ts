@@ -63,11 +63,13 @@ function excused(screen: Screen, facts: readonly Recorded[]): boolean {
 }
 
 /** The facts that a screen has recorded, in the order of the fold. */
-export function factsOf<F extends Recorded>(screen: Screen, facts: readonly F[]): F[] {
-  return facts.filter((fact) => belongs(screen, fact));
+export function factsOf<F extends Recorded & { at: string }>(screen: Screen, facts: readonly F[]): F[] {
+  const moments = facts.filter((fact) => fact.kind === "step_done" && fact.body["step"] === screen.step).map((fact) => fact.at);
+  return facts.filter((fact) => belongs(screen, fact, moments));
 }
 
-function belongs(screen: Screen, { kind, body }: Recorded): boolean {
+/** `moments` are those at which this very step was recorded as done: what was recorded with it is its own. */
+function belongs(screen: Screen, { kind, body, at }: Recorded & { at: string }, moments: readonly string[]): boolean {
   const places = screen.tray?.items.map((item) => item.place) ?? [];
   switch (kind) {
     case "step_done":
@@ -82,11 +84,12 @@ function belongs(screen: Screen, { kind, body }: Recorded): boolean {
     case "part_in":
       return screen.kind === "tray_in" && places.includes(String(body["place"]));
     case "meter_read":
-      return screen.kind === "meter";
+      return screen.kind === "meter" && moments.includes(at);
     case "level_read":
       return body["compartment"] === screen.compartment && screen.kind === `level_${String(body["moment"])}`;
     case "oil_moved":
-      return screen.kind === "add" && body["compartment"] === screen.compartment && ["fill", "top_up"].includes(String(body["way"]));
+      if (body["compartment"] !== screen.compartment) return false;
+      return screen.kind === "add" ? body["way"] === "top_up" : moments.includes(at);
     case "sample_taken":
       return screen.kind === "sample" && body["compartment"] === screen.compartment;
     default:

@@ -7,6 +7,7 @@ import { sha256 } from "./digest";
 import { canonical, effective, type Fact } from "./fact";
 import { momentText, offsetAt } from "./moment";
 import { openStore } from "./outbox/idb";
+import { MemoryStore } from "./outbox/memory";
 import type { Entry, Why } from "./outbox/queue";
 import { Sender } from "./outbox/send";
 import type { Attachment, Store } from "./outbox/store";
@@ -49,6 +50,8 @@ class Work {
   waiting = $state.raw<{ facts: number; attachments: number }>({ facts: 0, attachments: 0 });
   parked = $state.raw<{ text: string; why: string }[]>([]);
   stays = $state.raw<Why | null>(null);
+  /** The browser lets nothing be kept: what is not sent would be lost with the page, and the person is told. */
+  keepsNothing = $state(false);
   /** What lies over the step for a while. */
   aside = $state.raw<Aside | null>(null);
   /** Where "back" goes while a page within a step is open; null for the step before. */
@@ -73,10 +76,13 @@ class Work {
   async open(job: string, csrf: string): Promise<void> {
     this.job = job;
     this.api.csrf = csrf;
-    this.store = await openStore();
+    this.store = await openStore().catch((): Store => {
+      this.keepsNothing = true;
+      return new MemoryStore();
+    });
     this.sender = new Sender(this.store, this.api);
-    const persisted = await navigator.storage?.persist?.().catch(() => false);
-    void persisted;
+    // Asks the browser not to clear what is kept when the phone runs short; it may refuse, and that changes nothing here.
+    void navigator.storage?.persist?.().catch(() => false);
     const waiting = (await this.store.line()).filter((entry) => entry.job === job).map(factOf);
     for (;;) {
       const kept = await this.store.kept<Kept>(`card ${job}`);
@@ -130,10 +136,17 @@ class Work {
     return this.card?.reasons.find((reason) => reason.key === key)?.says ?? String(key);
   }
 
-  /** Litres as the card has them, in the reader's unit. */
-  litres(litres: number): string {
-    const { unit, symbol } = this.volume;
-    return `${(unit === "gal" ? litres / LITRES_PER_GALLON : litres).toFixed(1)} ${symbol}`;
+  /** Litres as the card has them, as a number in the unit that is typed here: what a stepper starts from. */
+  amount(litres: number): string {
+    const gallons = this.volume.unit === "gal";
+    return (gallons ? litres / LITRES_PER_GALLON : litres).toFixed(gallons || litres < 1 ? 2 : 1);
+  }
+
+  /** What the meter showed last: on this job, else as the machine is known. */
+  get meterBefore(): number | null {
+    const read = this.facts.findLast((fact) => fact.kind === "meter_read");
+    const reading = (read?.body["reading"] as { value?: string } | undefined)?.value;
+    return reading === undefined ? (this.meterShown?.shown_h ?? null) : Number(reading);
   }
 
   /** The minutes since the latest wait of this job began, to start a question from. */
@@ -143,7 +156,7 @@ class Work {
   }
 
   hasStep(step: string): boolean {
-    return this.card?.screens.some((screen) => screen.step === step || screen.key === step) ?? false;
+    return this.placeOf(step) >= 0;
   }
 
   askLevel(request: object): Promise<LevelAnswer | { refused: string } | null> {
@@ -171,8 +184,16 @@ class Work {
   }
 
   async goToStep(step: string): Promise<void> {
-    const place = this.card?.screens.findIndex((screen) => screen.step === step || screen.key === step) ?? -1;
+    const place = this.placeOf(step);
     if (place >= 0) await this.goTo(place);
+  }
+
+  /** The screen of a step, or the one on which a part goes back into this place of a tray. */
+  private placeOf(step: string): number {
+    const screens = this.card?.screens ?? [];
+    const own = screens.findIndex((screen) => screen.step === step || screen.key === step);
+    if (own >= 0) return own;
+    return screens.findIndex((screen) => screen.kind === "tray_in" && screen.tray?.items.some((item) => item.place === step));
   }
 
   /** What a screen keeps for itself while it is being filled in: it outlives an interruption. */

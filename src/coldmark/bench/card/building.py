@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any, Final
 
-from coldmark.bench.card.acts import Act, acts_of
+from coldmark.bench.card.acts import Act, acts_of, hydraulic_key
 from coldmark.bench.card.gates import Facts, body_of, kind_of
 from coldmark.bench.card.lists import lists
 from coldmark.bench.card.screens import Maker, caution_screen, finish_screen
@@ -130,6 +130,7 @@ def build(
         "units": units,
         "machine": known | {"maker": sheet.maker, "model": sheet.model, "kind": sheet.kind},
         "sheet": sheet.sha256,
+        "hydraulic": hydraulic_key(sheet),
         "tasks": [{"key": key, "name": sheet.tasks[key].name} for key in whole],
         "screens": screens,
         **lists(sheet, units=units, oils=oils),

@@ -1,0 +1,67 @@
+import { describe, expect, it } from "vitest";
+import { decimal, mark, stepped, whole } from "../src/typed";
+import { amountReady, oilMoved } from "../src/oil";
+import type { Screen } from "../src/card";
+
+describe("what people type", () => {
+  it.each([
+    ["1482.5", "1482.5"],
+    ["1482,5", "1482.5"],
+    [" 1 482,5 ", "1482.5"],
+    ["007", "7"],
+    ["12.", "12"],
+    ["0.05", "0.05"],
+    ["12.345", null],
+    ["1.482,5", null],
+    ["-3", null],
+    ["", null],
+    ["twelve", null],
+    ["1e3", null],
+    ["1234567", null],
+  ])("as a decimal: %j is %j", (text, value) => {
+    expect(decimal(text, 2)).toBe(value);
+  });
+
+  it.each([
+    ["250", 250],
+    [" 250 ", 250],
+    ["2.5", null],
+    ["", null],
+    ["-1", null],
+  ])("as a whole number: %j is %j", (text, value) => {
+    expect(whole(text)).toBe(value);
+  });
+
+  it.each([
+    [" B-17/2  a ", "B-17/2 a"],
+    ["", null],
+    ["x".repeat(41), null],
+  ])("as a mark: %j is %j", (text, value) => {
+    expect(mark(text)).toBe(value);
+  });
+
+  it("steps without the noise of binary fractions, and stays inside", () => {
+    expect(stepped(2.3, 0.1, 1, 0, 99)).toBe("2.4");
+    expect(stepped(0.05, -0.1, 2, 0, 99)).toBe("0.00");
+    expect(stepped(98.5, 1, 1, 0, 99)).toBe("99.0");
+  });
+});
+
+describe("oil that moved", () => {
+  const screen = { compartment: "hydraulic" } as Screen;
+
+  it("is recorded as typed, with its unit", () => {
+    expect(oilMoved(screen, "top_up", "2,4", "l")).toEqual([
+      { kind: "oil_moved", body: { compartment: "hydraulic", way: "top_up", litres: { value: "2.4", unit: "l" } } },
+    ]);
+  });
+
+  it.each(["", " ", "0", "0.0"])("is no fact when %j was typed", (typed) => {
+    expect(oilMoved(screen, "drained", typed, "gal")).toEqual([]);
+    expect(amountReady(typed)).toBe(true);
+  });
+
+  it("is not ready while the amount is no number", () => {
+    expect(amountReady("some")).toBe(false);
+  });
+});
