@@ -5,5 +5,18 @@ They stand on the queries, and issuing one on the services too; neither of the t
 
 from coldmark.records.paperwork.card import card_paper, card_pdf
 from coldmark.records.paperwork.issuing import issue_report
+from coldmark.records.paperwork.kit import kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
+from coldmark.records.paperwork.report import told_of
 
-__all__ = ["card_paper", "card_pdf", "issue_report"]
+__all__ = [
+    "card_paper",
+    "card_pdf",
+    "issue_report",
+    "kit_groups",
+    "kit_notes",
+    "kit_paper",
+    "kit_pdf",
+    "kit_short",
+    "kit_time",
+    "told_of",
+]

@@ -13,6 +13,13 @@ from coldmark.records.queries.card import (
     job_meter,
 )
 from coldmark.records.queries.due import Choice, Due, DueMachine, due_rows
+from coldmark.records.queries.glance import (
+    LevelGlance,
+    OilGlance,
+    level_glance,
+    machine_meter,
+    oil_glances,
+)
 from coldmark.records.queries.jobs import JobKit, JobMaterial, JobPage, job_kit, job_material, job_page
 from coldmark.records.queries.lines import DueLine, FindingLine, JobLine, MachineLine
 from coldmark.records.queries.lists import (
@@ -40,7 +47,8 @@ from coldmark.records.queries.lists import (
 )
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
 from coldmark.records.queries.saying import due_days, due_hours, due_says
-from coldmark.records.queries.story import Corrected, Entry, Story, story
+from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
+from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
 from coldmark.records.queries.today import OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
 
@@ -64,10 +72,13 @@ __all__ = [
     "JobPage",
     "LevelAnswer",
     "LevelAsk",
+    "LevelGlance",
     "MachineLine",
     "MachinePage",
     "Machines",
     "MeterAnswer",
+    "Names",
+    "OilGlance",
     "OilLine",
     "OpenJob",
     "PersonLine",
@@ -90,15 +101,21 @@ __all__ = [
     "due_hours",
     "due_rows",
     "due_says",
+    "entry_of",
     "job_finish",
     "job_kit",
     "job_level",
     "job_material",
     "job_meter",
     "job_page",
+    "level_glance",
+    "machine_meter",
     "machine_page",
     "machine_state",
     "machines",
+    "name_of",
+    "names_for",
+    "oil_glances",
     "oils",
     "open_findings",
     "people",
@@ -108,6 +125,8 @@ __all__ = [
     "sites",
     "store",
     "story",
+    "tell",
+    "tell_entry",
     "today",
     "vans",
     "visit_data",

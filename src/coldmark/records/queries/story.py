@@ -16,10 +16,10 @@ from coldmark.bench.ledger import effective
 from coldmark.records import files
 from coldmark.records.access import INTERNAL_FIELDS, owner_facts, require_machine
 from coldmark.records.corrections import corrections_of, stored_fact
-from coldmark.records.errors import refused, uuid_of
+from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Attachment, Fact, MachineState, Person
 
-__all__ = ["Corrected", "Entry", "Story", "entries_of", "story"]
+__all__ = ["Corrected", "Entry", "Story", "entries_of", "entry_of", "story"]
 
 PAGE = 50
 _HASHED = ("photo", "photos", "note", "advice", "strokes", "name")
@@ -42,7 +42,8 @@ class Entry:
     """One fact of a story.
 
     ``body`` is as recorded, ``now`` as it stands after corrections (``None``: withdrawn). ``texts`` holds what the
-    body's texts say, by hash; an erased one is ``None``.
+    body's texts say, by hash; an erased one is ``None``. ``held``: it came from a revoked device and counts for
+    nothing until the office lets it in.
     """
 
     fact: str
@@ -57,6 +58,7 @@ class Entry:
     corrections: tuple[Corrected, ...]
     photos: tuple[str, ...]
     texts: Mapping[str, str | None]
+    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,20 @@ def story(
     rows = list(found.order_by("-at", "-id")[: size + 1])
     further = f"{rows[size - 1].at.isoformat()}~{rows[size - 1].id}" if len(rows) > size else None
     return Story(entries_of(person, rows[:size]), further)
+
+
+def entry_of(person: Person, machine: str, fact: str) -> Entry:
+    """One entry of a machine's story, as far as the person may see it, else *not found*."""
+    id = uuid_of("machine", machine)
+    spans = require_machine(person, id)
+    subjects = [id, *MachineState.objects.filter(joined_into=id).values_list("machine_id", flat=True)]
+    found = Fact.objects.filter(id=uuid_of("fact", fact), subject__in=subjects, corrects__isnull=True)
+    if spans is not None:
+        found = found.filter(owner_facts(spans), held_apart=False)
+    entries = entries_of(person, list(found))
+    if not entries:
+        raise NotFound("entry", fact)
+    return entries[0]
 
 
 def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
@@ -127,6 +143,7 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
                 corrections=tuple(_corrected(one, names, texts, hidden) for one in by_fact.get(fact.id, ())),
                 photos=tuple(_hashes(last, hidden, photos=True)),
                 texts={hash: texts.get(hash) for hash in used},
+                held=row.held_apart,
             )
         )
     return tuple(entries)

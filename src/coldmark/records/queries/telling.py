@@ -62,7 +62,7 @@ def _by_id(rows: Iterable[tuple[Any, str]]) -> dict[str, str]:
 
 
 def name_of(sheet: Sheet | None, key: str) -> str:
-    """What a key of the sheet is called: a task, step, compartment, housing, part, place, option, caution or posture."""
+    """What a key of the sheet is called, whatever it names: a task, a step, a place, a part, a posture …"""
     if sheet is not None:
         for named in (sheet.tasks, sheet.compartments, sheet.housings, sheet.parts, sheet.options):
             if key in named:

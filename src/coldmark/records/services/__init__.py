@@ -53,6 +53,15 @@ from coldmark.records.services.rows import (
 )
 from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_sheet
 from coldmark.records.services.signing_in import sign_in
+from coldmark.records.services.telling import (
+    correct,
+    keep_text,
+    read_meter,
+    settle_finding,
+    stop_meter,
+    swap_meter,
+    tell_breaker_hours,
+)
 from coldmark.records.services.visits import (
     JobOpened,
     call_off_visit,
@@ -92,6 +101,7 @@ __all__ = [
     "call_off_visit",
     "change_role",
     "close_job",
+    "correct",
     "device_of",
     "epoch",
     "erase",
@@ -108,6 +118,7 @@ __all__ = [
     "keep_person",
     "keep_sheet",
     "keep_site",
+    "keep_text",
     "keep_van",
     "move_machine",
     "next_document_number",
@@ -115,6 +126,7 @@ __all__ = [
     "plan_visit",
     "read_attachment",
     "read_document",
+    "read_meter",
     "rebuild",
     "record",
     "refresh",
@@ -124,5 +136,9 @@ __all__ = [
     "set_active",
     "set_look",
     "set_password",
+    "settle_finding",
     "sign_in",
+    "stop_meter",
+    "swap_meter",
+    "tell_breaker_hours",
 ]

@@ -1,0 +1,170 @@
+"""What a machine's page shows at a glance: the glass as last left, the oil inside, and questions about its meter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from coldmark.bench import clocks, level, words
+from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.ledger import LevelSeen, State
+from coldmark.bench.oil import Oil
+from coldmark.bench.pictures import glass, oil_window
+from coldmark.bench.sheet import Sheet
+from coldmark.records.models import Person
+from coldmark.records.queries.card import LevelAsk, MeterAnswer, level_of
+from coldmark.records.queries.machines import machine_state
+from coldmark.records.sheets import oils_by_key
+
+__all__ = ["LevelGlance", "OilGlance", "ask_of", "level_glance", "machine_meter", "oil_glances"]
+
+HYDRAULIC = "hydraulic"
+
+
+@dataclass(frozen=True, slots=True)
+class LevelGlance:
+    """A level as it was read last: the drawing, when, in which posture and how warm, and what that means.
+
+    ``moment`` is *left* when a job ended with it. ``says`` is empty where it cannot be judged, ``why`` then says so.
+    """
+
+    at: datetime
+    moment: str
+    glass: str
+    posture: str
+    oil_c: float | None
+    says: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class OilGlance:
+    """What is inside a compartment: oils by share, greatest first; grade and family of the first; its window."""
+
+    compartment: str
+    name: str
+    parts: tuple[tuple[str, float], ...]
+    grade: str
+    window: str
+
+
+def ask_of(seen: LevelSeen) -> LevelAsk:
+    """A level that was read, as the question what it means."""
+    return LevelAsk(
+        reading=seen.reading,
+        posture=seen.posture,
+        rods=seen.rods,
+        oil_c=seen.oil_c,
+        warmth=None,
+        air_c=seen.air_c,
+        engine=seen.engine,
+        settled_min=None if seen.settled_min is None else float(seen.settled_min),
+        foam=seen.foam,
+        oil_spread_k=seen.oil_spread_k,
+    )
+
+
+def level_glance(state: State, sheet: Sheet | None, units: words.UnitSystem) -> LevelGlance | None:
+    """The hydraulic level as last left, else as last read; ``None`` when nobody has read it yet."""
+    seen = _last(state.levels.get(HYDRAULIC, ()))
+    if seen is None:
+        return None
+    drawn, says, why = _judged(state, sheet, seen, units)
+    return LevelGlance(
+        at=datetime.fromisoformat(seen.at),
+        moment=seen.moment,
+        glass=drawn,
+        posture=_posture(sheet, seen),
+        oil_c=seen.oil_c,
+        says=says,
+        why=why,
+    )
+
+
+def _last(levels: Sequence[LevelSeen]) -> LevelSeen | None:
+    left = [one for one in levels if one.moment == "left"]
+    last = levels[-1] if levels else None
+    # A later level of an unfinished job tells more of the machine as it stands than an older one as left.
+    return last if not left or last is None or last.moment == "found" else left[-1]
+
+
+def _judged(
+    state: State, sheet: Sheet | None, seen: LevelSeen, units: words.UnitSystem
+) -> tuple[str, tuple[str, ...], str]:
+    kind = "glass" if sheet is None else sheet.hydraulic.gauge.kind
+    reading: level.Reading | None = None
+    if isinstance(seen.reading, float):
+        reading = seen.reading
+    elif seen.reading in {"below", "above"}:
+        reading = "below" if seen.reading == "below" else "above"
+    if sheet is None:
+        return glass(reading, kind=kind), (), words.sentence("glance.no_sheet")
+    try:
+        answer = level_of(sheet, state, ask_of(seen))
+    except ColdmarkError as error:
+        return glass(reading, kind=kind), (), error.say(units)
+    return answer.glass, tuple(level.says(answer.verdict, units)), ""
+
+
+def _posture(sheet: Sheet | None, seen: LevelSeen) -> str:
+    if seen.posture is None:
+        return words.sentence("glance.rods") if seen.rods else ""
+    known = None if sheet is None else sheet.hydraulic.postures.get(seen.posture)
+    return seen.posture.replace("_", " ") if known is None else known.says
+
+
+def oil_glances(state: State, sheet: Sheet | None, units: words.UnitSystem) -> tuple[OilGlance, ...]:
+    """What is inside the compartments, as far as it was ever told; the sheet's order, the unknown ones last."""
+    if not state.oils:
+        return ()
+    oils = oils_by_key()
+    order = list(state.oils) if sheet is None else [*sheet.compartments, *state.oils]
+    return tuple(_oil_glance(key, state, sheet, oils, units) for key in dict.fromkeys(order) if state.oils.get(key))
+
+
+def _oil_glance(
+    key: str, state: State, sheet: Sheet | None, oils: dict[str, Oil], units: words.UnitSystem
+) -> OilGlance:
+    parts = sorted(state.oils[key], key=lambda part: part.share, reverse=True)
+    main = oils.get(parts[0].oil or "")
+    named = tuple((_oil_name(part.oil, oils), part.share) for part in parts)
+    place = None if sheet is None else sheet.compartments.get(key)
+    return OilGlance(
+        compartment=key,
+        name=key.replace("_", " ") if place is None else place.name,
+        parts=named,
+        grade="" if main is None else _grade(main),
+        window=_window(main, sheet, units) if main is not None and key == HYDRAULIC else "",
+    )
+
+
+def _oil_name(key: str | None, oils: dict[str, Oil]) -> str:
+    if key is None:
+        return words.sentence("glance.oil_unknown")
+    return oils[key].name if key in oils else key.replace("_", " ")
+
+
+def _grade(oil: Oil) -> str:
+    grade = oil.grade()
+    return " ".join(filter(None, (oil.family, oil.sae or ("" if grade is None else f"VG {grade}"))))
+
+
+def _window(oil: Oil, sheet: Sheet | None, units: words.UnitSystem) -> str:
+    try:
+        return oil_window(oil, sheet, units=units)
+    except ColdmarkError:
+        return ""  # the sheet asks for viscosities that this oil never has; its grade is shown all the same
+
+
+def machine_meter(person: Person, machine: str, reading_h: float, at: str) -> MeterAnswer:
+    """Question a reading of a machine's meter against what is known; it is never refused for that."""
+    state, _sheet = machine_state(person, machine)
+    doubt = clocks.meter_doubt(state, reading_h, at)
+    if doubt is None:
+        return MeterAnswer(None, None)
+    last = state.meter.points[-1]
+    day = words.day(datetime.fromisoformat(last.at).date())
+    return MeterAnswer(
+        doubt, words.sentence(f"glance.meter.{doubt}", reading_h=reading_h, last_h=last.shown_h, day=day)
+    )

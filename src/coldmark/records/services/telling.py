@@ -1,0 +1,186 @@
+"""What the office records of a machine without a job: its meter, breaker hours, findings settled, entries put right."""
+
+from __future__ import annotations
+
+import hashlib
+import uuid
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from coldmark.bench.errors import Contradiction, NotANumber, require_choice
+from coldmark.bench.facts import KINDS
+from coldmark.bench.units import number
+from coldmark.records.access import require_staff
+from coldmark.records.corrections import stored_fact
+from coldmark.records.errors import NotFound, refused, uuid_of
+from coldmark.records.models import Fact, FindingRow, Machine, Person
+from coldmark.records.numbers import moment
+from coldmark.records.services.accepting import SERVER_KINDS, Kept, record
+from coldmark.records.services.attachments import TEXT, keep_attachment
+
+__all__ = ["correct", "keep_text", "read_meter", "settle_finding", "stop_meter", "swap_meter", "tell_breaker_hours"]
+
+CLOCKS_DIFFER = timedelta(minutes=5)
+
+
+def read_meter(
+    person: Person,
+    machine: str,
+    reading: str,
+    *,
+    way: str = "seen",
+    doubt: str | None = None,
+    at: datetime | None = None,
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    """Record what the hour meter shows; ``doubt`` is what was asked about it and answered with yes."""
+    body: dict[str, Any] = {"reading": _hours("reading", reading), "way": way}
+    if doubt is not None:
+        body["doubt"] = doubt
+    return _record(person, "meter_read", machine, body, at=at, id=id, now=now)
+
+
+def swap_meter(
+    person: Person,
+    machine: str,
+    new_first: str,
+    old_last: str = "",
+    *,
+    at: datetime | None = None,
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    """Record that the hour meter was replaced: what the new one starts at, and what the old one showed last."""
+    body: dict[str, Any] = {"new_first": _hours("new_first", new_first)}
+    if old_last.strip():
+        body["old_last"] = _hours("old_last", old_last)
+    return _record(person, "meter_swapped", machine, body, at=at, id=id, now=now)
+
+
+def stop_meter(
+    person: Person, machine: str, since: date, *, id: str | None = None, now: datetime | None = None
+) -> Kept:
+    """Record that the hour meter is dead since about a day."""
+    _not_ahead("since", since, now)
+    return _record(person, "meter_stopped", machine, {"since": since.isoformat()}, id=id, now=now)
+
+
+def tell_breaker_hours(
+    person: Person,
+    machine: str,
+    hours: str,
+    from_day: date,
+    to_day: date,
+    *,
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    """Record how many hours the breaker worked from one day to another, both included."""
+    if to_day < from_day:
+        raise Contradiction(name="to_day", value=to_day.isoformat(), why=f"it ends after {from_day.isoformat()}")
+    _not_ahead("to_day", to_day, now)
+    told = _hours("hours", hours)
+    most = 24 * ((to_day - from_day).days + 1)
+    if float(told["value"]) > most:
+        raise refused("hours", hours, f"at most {most}, the hours of those days")
+    body = {"hours": told, "from_day": from_day.isoformat(), "to_day": to_day.isoformat()}
+    return _record(person, "breaker_hours_told", machine, body, id=id, now=now)
+
+
+def settle_finding(
+    person: Person, machine: str, finding: str, note: str = "", *, id: str | None = None, now: datetime | None = None
+) -> Kept:
+    """Record that a finding was put right, or is no more."""
+    require_staff(person, "settling findings")
+    row = FindingRow.objects.filter(fact=uuid_of("finding", finding), machine=uuid_of("machine", machine)).first()
+    if row is None:
+        raise NotFound("finding", finding)
+    body: dict[str, Any] = {"finding": str(row.fact)}
+    sha256 = keep_text(person, note)
+    if sha256 is not None:
+        body["note"] = sha256
+    return _record(person, "finding_settled", machine, body, id=id, now=now)
+
+
+def correct(
+    person: Person,
+    fact: str,
+    action: str,
+    reason: str,
+    *,
+    body: Mapping[str, Any] | None = None,
+    note: str = "",
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    """Replace a fact's body, or withdraw the fact; to undo a correction, withdraw it. Nothing is ever rewritten.
+
+    Raises
+    ------
+    Refused
+        Naming the field, its value and what would be right.
+    """
+    require_staff(person, "correcting entries")
+    require_choice("action", action, KINDS["correction"].fields["action"].choices)
+    row = Fact.objects.filter(id=uuid_of("fact", fact), subject_type="machine").first()
+    if row is None or row.kind in SERVER_KINDS:
+        raise NotFound("fact", fact)
+    told: dict[str, Any] = {"of": str(row.id), "action": action}
+    if action == "replace":
+        if body is None:
+            raise refused("body", "nothing", "what the entry says now")
+        told["body"] = dict(body)
+        # A body of the stored version is upgraded when it is read; the new one is of today's.
+        told["version"] = KINDS[row.kind].version if stored_fact(row).known else 1
+    told["reason"] = reason
+    sha256 = keep_text(person, note)
+    if sha256 is not None:
+        told["note"] = sha256
+    return record(person, "correction", row.subject, told, job=row.job, id=id, now=now)
+
+
+def keep_text(person: Person, text: str) -> str | None:
+    """Keep free text apart, where it can be erased, and return its hash; ``None`` for an empty one."""
+    plain = text.replace("\r\n", "\n").strip()
+    if not plain:
+        return None
+    content = plain.encode("utf-8")
+    sha256 = hashlib.sha256(content).hexdigest()
+    keep_attachment(person, sha256, TEXT, content)
+    return sha256
+
+
+def _record(
+    person: Person,
+    kind: str,
+    machine: str,
+    body: Mapping[str, Any],
+    *,
+    at: datetime | None = None,
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    subject = uuid_of("machine", machine)
+    require_staff(person, "recording")
+    if not Machine.objects.filter(id=subject).exists():
+        raise NotFound("machine", machine)
+    if at is not None and at > moment(now) + CLOCKS_DIFFER:
+        raise refused("at", f"{at:%Y-%m-%d %H:%M}", "a moment that has come already")
+    return record(person, kind, uuid.UUID(str(subject)), body, at=at, id=id, now=now)
+
+
+def _hours(name: str, typed: str) -> dict[str, str]:
+    """Hours as typed: the digits are kept, a comma becomes a point."""
+    number(name, typed, right="1523.4")
+    text = typed.strip().replace(",", ".").lstrip("+")
+    whole, _point, decimals = text.partition(".")
+    if not (whole + decimals).isdecimal():
+        raise NotANumber(name=name, value=typed.strip(), right="1523.4")
+    return {"value": f"{whole or '0'}.{decimals}" if decimals else whole, "unit": "h"}
+
+
+def _not_ahead(name: str, day: date, now: datetime | None) -> None:
+    if day > moment(now).date() + timedelta(days=1):
+        raise refused(name, day.isoformat(), "a day that has come already")
