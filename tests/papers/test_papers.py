@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import unicodedata
 from datetime import UTC, datetime
 from io import BytesIO
+from typing import Any
 
 import pytest
+from PIL import ImageFont
 from pypdf import PdfReader
 
 from coldmark.bench import words
 from coldmark.bench.pictures import glass
 from coldmark.papers import data as paper
+from coldmark.papers.letters import FONT, typeface
 from coldmark.papers.render import pdf
 
 ISSUED = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
@@ -69,7 +73,7 @@ def test_the_same_data_and_moment_give_the_same_bytes() -> None:
 
 
 def test_the_report_is_tagged_and_names_its_language() -> None:
-    catalog = PdfReader(BytesIO(made(report()))).trailer["/Root"]
+    catalog: Any = PdfReader(BytesIO(made(report()))).root_object
     assert catalog["/Lang"] == "en-GB"
     assert catalog["/MarkInfo"]["/Marked"]
 
@@ -98,3 +102,18 @@ def test_a_long_record_runs_over_pages_without_losing_a_line() -> None:
     steps = tuple(paper.StepLine(f"Step number {count}", "done") for count in range(120))
     text = text_of(made(report(steps=steps)))
     assert all(f"Step number {count}" in text for count in range(120))
+
+
+@pytest.mark.parametrize("foreign", ["漢字", "🙂", "Дмитро", "e\u0301te\u0301", "a\u200db\x07c", "\ud7ff\uffff"])
+def test_a_letter_that_the_typeface_lacks_does_not_stop_a_paper(foreign: str) -> None:
+    assert "Hallbeck" in text_of(made(report(owner=f"{foreign} Hallbeck")))
+
+
+def test_what_the_typeface_has_is_read_as_another_reader_of_fonts_has_it() -> None:
+    # A second opinion from Pillow's FreeType: a letter that is lacking is drawn like any other one that is.
+    face = ImageFont.truetype(str(FONT), 40, layout_engine=ImageFont.Layout.BASIC)
+    lacking = bytes(face.getmask("\uffff"))
+    for point in (*range(0x21, 0x7F), *range(0xA1, 0x250), *range(0x2010, 0x2040), 0x20AC, 0x2192, 0x6F22):
+        drawn = bytes(face.getmask(chr(point)))
+        assert (drawn != lacking) or point not in typeface() or unicodedata.category(chr(point)) in {"Cf", "Zs"}, point
+        assert (point in typeface()) or drawn == lacking or not drawn, hex(point)

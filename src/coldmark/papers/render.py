@@ -11,13 +11,14 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from coldmark.papers.letters import printable
+
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
 
 __all__ = ["pdf"]
 
 HERE = Path(__file__).parent
-_STANDARDS = ["a-2a", "ua-1"]
 
 
 def pdf(
@@ -47,7 +48,7 @@ def pdf(
 
     if not is_dataclass(data):
         raise TypeError(f"a paper is made from a dataclass, not from {type(data).__name__}")
-    content: dict[str, Any] = {"data": asdict(data), "labels": dict(labels)}
+    content: dict[str, Any] = {"data": printable(asdict(data)), "labels": dict(labels)}
     with tempfile.TemporaryDirectory(prefix="coldmark-paper-") as folder:
         root = Path(folder)
         for source in (HERE / "templates").glob("*.typ"):
@@ -61,7 +62,7 @@ def pdf(
             font_paths=[str(HERE / "fonts")],
             ignore_system_fonts=True,
             format="pdf",
-            pdf_standards=_STANDARDS,
+            pdf_standards=["a-2a", "ua-1"],
             timestamp=int(issued.timestamp()),
         )
     if not isinstance(made, bytes):

@@ -897,6 +897,9 @@ MESSAGES: dict[str, str] = {
     "api.not_shares": "{name} must say for each cylinder how far its rod is out, from 0 to 1.",
     "api.too_many": "{name} holds {value} facts; send at most {most} at a time.",
     "api.erased": "This was erased.",
+    "api.too_long": "This is too long; send less at a time.",
+    "api.broken_off": "The request broke off; send it again.",
+    "api.nowhere": "There is nothing at this address; /api/openapi.json lists what there is.",
     "refused.moment": "{name} = {value} is not a moment; write it like 2026-03-02T08:15:00+01:00.",
     # when something is due
     "due.hours_and_days": "{task}: at {due}, about {days}.",

@@ -8,6 +8,7 @@ from typing import Any
 from django.utils import timezone
 
 from coldmark.bench import words
+from coldmark.bench.pictures import glass
 from coldmark.papers import data as paper
 from coldmark.papers.render import pdf
 from coldmark.records.models import Person
@@ -39,6 +40,8 @@ def card_paper(person: Person, job: str) -> paper.CardPaper:
     material = job_material(person, job)
     built = build_card(material, units_of(person))
     line = material.machine
+    # On paper the level is drawn in by hand, so the glass stands empty.
+    empty = "" if material.sheet is None else glass("below", kind=material.sheet.hydraulic.gauge.kind)
     return paper.CardPaper(
         business=business(),
         day=day_of(material.job.opened_at or timezone.now()),
@@ -46,7 +49,7 @@ def card_paper(person: Person, job: str) -> paper.CardPaper:
         owner=line.customer_name,
         site=line.site_name,
         tasks=tuple(task["name"] for task in built["tasks"]),
-        screens=tuple(_screen(one) for one in built["screens"]),
+        screens=tuple(_screen(one, empty) for one in built["screens"]),
         sheet=line.sheet_title,
         sheet_size=sheet_size(person),
     )
@@ -56,8 +59,8 @@ def _word(key: str) -> str:
     return words.sentence(f"paper.card.{key}")
 
 
-def _screen(screen: Mapping[str, Any]) -> paper.ScreenPaper:
-    bolts, glass = screen["bolts"], screen["glass"]
+def _screen(screen: Mapping[str, Any], empty: str) -> paper.ScreenPaper:
+    bolts = screen["bolts"]
     tray = screen["tray"] if screen["kind"] in {"tray_out", "tray_in"} else None
     items = [] if tray is None else list(tray["items"])
     if screen["kind"] == "tray_in":
@@ -65,12 +68,13 @@ def _screen(screen: Mapping[str, Any]) -> paper.ScreenPaper:
     svg, alt = "", ""
     if bolts is not None:
         svg, alt = bolts["picture"], " ".join(bolts["says"])
-    elif glass is not None:
-        svg, alt = glass, screen["title"]
+    elif screen["glass"] is not None:
+        svg, alt = empty, screen["title"]
+    told = screen["kind"] == "caution"  # the sign below the title says it all
     return paper.ScreenPaper(
         title=screen["title"],
-        says=screen["says"],
-        why=screen["why"],
+        says="" if told else screen["says"],
+        why="" if told else screen["why"],
         cautions=tuple(_caution(one) for one in screen["cautions"]),
         lines=tuple(_lines(screen)),
         tray=tuple(_part(one) for one in items),

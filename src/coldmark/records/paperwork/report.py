@@ -6,23 +6,26 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils import timezone
+
 from coldmark.bench import card, level, words
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact
 from coldmark.bench.facts import quantity as quantity_of
 from coldmark.bench.ledger import Found, LevelSeen
 from coldmark.papers import data as paper
+from coldmark.records.access import INTERNAL_FIELDS
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.balance import balance_of_job, levels_of_job
 from coldmark.records.queries.card import LevelAsk, build_card, level_of, oil_inside
-from coldmark.records.queries.jobs import JobMaterial, job_material, job_page
+from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
 from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
 from coldmark.records.queries.saying import due_days, due_hours
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["ReportMade", "report_of"]
+__all__ = ["ReportMade", "report_of", "told_of"]
 
 _HASHED = ("note", "advice", "strokes", "name", "photo")
 
@@ -41,13 +44,13 @@ class _Job:
     """One job with all that its report draws on."""
 
     def __init__(self, person: Person, job: str) -> None:
-        self.material: JobMaterial = job_material(person, job)
+        self.material: JobMaterial = job_told(person, job)
         self.page = job_page(person, job)
         self.units = units_of(person)
         self.size = sheet_size(person)
         self.card = build_card(self.material, self.units)
         self.finish = card.finish(self.card, self.material.facts)
-        self.kept = Kept(_hashes(self.material.facts))
+        self.kept = Kept(_hashes(self.material.facts, frozenset() if person.is_staff else INTERNAL_FIELDS))
         self.money = business_data().money
         self.findings: list[Found] = [one for one in self.material.state.findings.values() if one.job == job]
 
@@ -68,11 +71,11 @@ class _Job:
         return next((str(one["says"]) for one in self.card["abouts"] if one["key"] == key), key)
 
 
-def _hashes(facts: Sequence[Fact]) -> Iterator[str]:
+def _hashes(facts: Sequence[Fact], hidden: frozenset[str]) -> Iterator[str]:
     for fact in facts:
         for name in _HASHED:
             value = fact.body.get(name)
-            if isinstance(value, str):
+            if isinstance(value, str) and name not in hidden:
                 yield value
         yield from fact.body.get("photos") or ()
 
@@ -88,8 +91,26 @@ def report_of(person: Person, job: str, *, number: str) -> ReportMade:
         When the machine has no data sheet.
     """
     it = _Job(person, job)
+    facts = tuple(fact.id for fact in it.material.facts)
+    return ReportMade(_paper(it, number), it.kept.pictures(), facts, it.material.machine.id)
+
+
+def told_of(person: Person, job: str) -> paper.ReportPaper:
+    """What a job's report tells as it stands now, as far as the person may see it: a page shows the same.
+
+    Raises
+    ------
+    NotFound
+        When there is no such job for this person.
+    Missing
+        When the machine has no data sheet.
+    """
+    return _paper(_Job(person, job), "")
+
+
+def _paper(it: _Job, number: str) -> paper.ReportPaper:
     line = it.material.machine
-    made = paper.ReportPaper(
+    return paper.ReportPaper(
         business=business(),
         number=number,
         day=day_of(it.material.job.closed_at or it.material.job.opened_at),
@@ -101,7 +122,7 @@ def report_of(person: Person, job: str, *, number: str) -> ReportMade:
         verdict=_verdict(it),
         findings=tuple(_finding(it, one) for one in it.findings),
         plan=tuple(_plan(it)),
-        next=tuple(_next(one, it.units) for one in it.page.due if not one.rides_with),
+        next=tuple(_next(it, one) for one in it.page.due if not one.rides_with),
         glasses=tuple(_glasses(it)),
         parts=tuple(_parts(it)),
         litres=tuple(_litres(it)),
@@ -113,7 +134,6 @@ def report_of(person: Person, job: str, *, number: str) -> ReportMade:
         sheet=line.sheet_title or words.sentence("paper.no_sheet"),
         sheet_size=it.size,
     )
-    return ReportMade(made, it.kept.pictures, tuple(fact.id for fact in it.material.facts), line.id)
 
 
 def _meter(it: _Job) -> str:
@@ -178,9 +198,14 @@ def _plan(it: _Job) -> Iterator[paper.PlanLine]:
             yield paper.PlanLine(what, now, waiting)
 
 
-def _next(line: DueLine, units: words.UnitSystem) -> paper.NextLine:
+def _next(it: _Job, line: DueLine) -> paper.NextLine:
     dash = words.sentence("paper.dash")
-    return paper.NextLine(line.name, due_hours(line, units) or dash, due_days(line) or dash)
+    days = due_days(line) or dash
+    job = it.material.job
+    at = job.closed_at or job.opened_at
+    if at is not None and line.stands(timezone.localtime(at).date()) == "over":
+        days = words.sentence("paper.overdue", day=words.day(line.late or line.likely or at.date()))
+    return paper.NextLine(line.name, due_hours(line, it.units) or dash, days)
 
 
 def _ask(seen: LevelSeen) -> LevelAsk:
@@ -247,8 +272,10 @@ def _parts(it: _Job) -> Iterator[paper.PartLine]:
 
 
 def _litres(it: _Job) -> Iterator[paper.LitreLine]:
+    """Oil by what became of it; what went the same way in the same place is one line."""
     oils = oils_by_key()
     places = it.card["compartments"]
+    summed: dict[str, float] = {}
     for compartment, pours in it.material.state.pours.items():
         for pour in pours:
             if pour.job != it.id:
@@ -257,7 +284,9 @@ def _litres(it: _Job) -> Iterator[paper.LitreLine]:
             what = words.sentence("paper.way_of", way=words.sentence(f"paper.way.{pour.way}"), place=place)
             oil = oils.get(pour.oil or "")
             named = f"{what}, {oil.name}" if oil is not None and pour.litres > 0 else what
-            yield paper.LitreLine(named, words.quantity(abs(pour.litres), "l", units=it.units))
+            summed[named] = summed.get(named, 0.0) + abs(pour.litres)
+    for named, litres in summed.items():
+        yield paper.LitreLine(named, words.quantity(litres, "l", units=it.units))
 
 
 def _balance(it: _Job) -> list[str]:
@@ -269,7 +298,7 @@ def _balance(it: _Job) -> list[str]:
 
 def _readings(it: _Job) -> Iterator[paper.ValueLine]:
     for fact in it.of_kind("meter_read"):
-        what = words.sentence("paper.meter_doubted" if fact.body.get("doubt") else "paper.meter")
+        what = words.sentence("paper.meter_doubted" if fact.body.get("doubt") else "paper.meter", time=fact.at[11:16])
         yield paper.ValueLine(what, words.quantity(quantity_of(fact.body["reading"], "hours"), "h", units=it.units))
     for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id), strict=True):
         if seen is not None and seen.oil_c is not None:
@@ -285,8 +314,9 @@ def _readings(it: _Job) -> Iterator[paper.ValueLine]:
 
 
 def _times(it: _Job) -> dict[str, str]:
-    """At what time of the day each step was done, by the recorder's clock."""
-    return {fact.body["step"]: fact.at[11:16] for fact in it.of_kind("step_done")}
+    """At what time of the day each step was done, by the recorder's clock; a caution when it was acknowledged."""
+    stops = {f"stop.{fact.body['caution']}": fact.at[11:16] for fact in it.of_kind("caution_acknowledged")}
+    return stops | {fact.body["step"]: fact.at[11:16] for fact in it.of_kind("step_done")}
 
 
 def _steps(it: _Job) -> Iterator[paper.StepLine]:
@@ -298,7 +328,8 @@ def _steps(it: _Job) -> Iterator[paper.StepLine]:
         standing = standings[screen["key"]].standing
         time = times.get(screen["step"])
         if standing == "done" and time is not None:
-            state = words.sentence("paper.step.done", time=time)
+            how = "stop" if screen["kind"] == "caution" else "done"
+            state = words.sentence(f"paper.step.{how}", time=time)
         else:
             state = words.sentence(f"paper.step.{'done_plain' if standing == 'done' else standing}")
         yield paper.StepLine(screen["title"], state)

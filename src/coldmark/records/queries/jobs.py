@@ -23,6 +23,10 @@ from coldmark.records.sheets import sheets_of
 __all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page", "job_told"]
 
 
+_DESK = frozenset({"job_opened", "job_closed", "document_issued", "signature", "consent"})
+"""What the office does as well: it makes nobody the job's mechanic."""
+
+
 @dataclass(frozen=True, slots=True)
 class JobMaterial:
     """What the card is built from: the machine, its state and sheet, the tasks, the job's effective facts."""
@@ -109,7 +113,7 @@ def job_page(person: Person, job: str) -> JobPage:
         machine=machine_line(found.machine, person),
         job=found.job,
         task_names=tuple(names.get(task, task) for task in found.tasks),
-        mechanics=tuple(dict.fromkeys(entry.person_name for entry in entries if entry.person_name)),
+        mechanics=tuple(dict.fromkeys(one.person_name for one in entries if one.person_name and one.kind not in _DESK)),
         entries=entries,
         due=tuple(due_line(row) for row in found.machine.due_rows.order_by("likely", "task")),
         documents=tuple(issued_plain(row) for row in documents if inside(spans, row.issued_at)),
