@@ -12,7 +12,7 @@ from django.test.utils import CaptureQueriesContext
 
 from coldmark.bench.facts import text_hash
 from coldmark.bench.ledger import state_from_json
-from coldmark.records import services
+from coldmark.records import queries, services
 from coldmark.records.errors import NotAllowed
 from coldmark.records.models import Device, Fact, Machine, MachineState, Store
 from tests.records.house import House, Phone, h
@@ -133,6 +133,8 @@ def test_a_revoked_devices_facts_are_kept_but_held_apart_until_the_office_lets_t
     assert house.phone.send(late).answers[0].answer == "kept"
     assert Fact.objects.get(id=late.id).held_apart
     assert state(house.machine).hours == pytest.approx(400)
+    assert [e.fact for e in queries.story(house.office, house.machine).entries if e.held] == [late.id]
+    assert late.id not in {e.fact for e in queries.story(house.owner, house.machine).entries}
     with pytest.raises(NotAllowed):
         services.admit_held(house.mechanic, house.phone.device)
     assert services.admit_held(house.office, house.phone.device) == 1

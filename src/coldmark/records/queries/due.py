@@ -6,7 +6,7 @@ import uuid
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import F, Q
+from django.db.models import F, Min, Q
 
 from coldmark.records.access import machines_of
 from coldmark.records.errors import uuid_of
@@ -72,12 +72,16 @@ def due_rows(
     rows = DueRow.objects.filter(Q(likely__lte=last) | unknown, machine__in=wanted.values("machine"))
     if task is not None:
         rows = rows.filter(task=task)
-    by_machine: dict[uuid.UUID, list[DueRow]] = {}
-    for row in rows.order_by(F("likely").asc(nulls_last=True), "machine", "task"):
-        by_machine.setdefault(row.machine_id, []).append(row)
-    pages = max(1, -(-len(by_machine) // PAGE))
+    soonest = rows.values("machine").annotate(first=Min("likely")).order_by(F("first").asc(nulls_last=True), "machine")
+    found = list(soonest.values_list("machine", flat=True))
+    pages = max(1, -(-len(found) // PAGE))
     page = min(max(page, 1), pages)
-    shown = list(by_machine)[(page - 1) * PAGE : page * PAGE]
+    shown = found[(page - 1) * PAGE : page * PAGE]
+    by_machine: dict[uuid.UUID, list[DueRow]] = {}
+    for row in rows.filter(machine__in=shown).order_by(F("likely").asc(nulls_last=True), "task"):
+        by_machine.setdefault(row.machine_id, []).append(row)
+    # Sheets may name a task of the same key differently; one name is enough to choose by.
+    names = dict(DueRow.objects.filter(machine__in=seen.values("machine")).values_list("task", "name").distinct())
     machines = {row.id: row for row in with_state(machines_of(person)).filter(id__in=shown)}
     return Due(
         day=day,
@@ -87,18 +91,12 @@ def due_rows(
             for id in shown
             if id in machines
         ),
-        total=len(by_machine),
+        total=len(found),
         page=page,
         pages=pages,
         customers=tuple(
             Choice(str(row.id), row.name) for row in Customer.objects.filter(id__in=seen.values("customer"))
         ),
         sites=tuple(Choice(str(row.id), row.name) for row in Site.objects.filter(id__in=seen.values("site"))),
-        tasks=tuple(
-            Choice(key, name)
-            for key, name in DueRow.objects.filter(machine__in=seen.values("machine"))
-            .order_by("task", "name")
-            .values_list("task", "name")
-            .distinct()
-        ),
+        tasks=tuple(Choice(key, name) for key, name in sorted(names.items())),
     )

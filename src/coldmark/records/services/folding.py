@@ -159,12 +159,17 @@ def _all_facts(machine: uuid.UUID) -> tuple[list[Fact], int]:
     facts: list[Fact] = []
     new = subjects
     while new:
-        facts += Fact.objects.filter(subject__in=new, subject_type="machine", held_apart=False).order_by("arrival")
+        own = Fact.objects.filter(subject__in=new, subject_type="machine", held_apart=False)
+        facts += own.only(*_FOLDED).order_by("arrival")
         holds = effective([stored_fact(row) for row in facts if row.kind in {"machine_joined", "correction"}])
         new = {uuid.UUID(fact.body["other"]) for fact in holds if fact.kind == "machine_joined"} - subjects
         subjects |= new
     facts += _clock_errors(facts)
     return facts, max((row.arrival for row in facts), default=0)
+
+
+_FOLDED = ("id", "arrival", "kind", "device", "text")
+"""The columns that folding looks at; a machine may have thousands of facts."""
 
 
 def _clock_errors(facts: Iterable[Fact]) -> list[Fact]:

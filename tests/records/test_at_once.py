@@ -1,0 +1,128 @@
+"""Several record, one backs up, all at once: no arrival is given twice or skipped, and nothing is half there."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+from threading import Thread
+
+import pytest
+from django.db import connection
+
+from coldmark.records import services
+from coldmark.records.models import Fact, Machine, MachineState, Person
+from tests.records.house import START, Phone, build_house
+
+BATCHES = 12
+BUILD = """
+from coldmark.cli import boot
+boot.start()
+boot.migrate()
+from tests.records.house import build_house
+build_house()
+"""
+ROOT = Path(__file__).parents[2]
+
+
+def environment(folder: Path) -> dict[str, str]:
+    told = {name: value for name, value in os.environ.items() if not name.startswith(("COLDMARK_", "DJANGO_"))}
+    return {**told, "COLDMARK_DATA": str(folder), "PYTHONPATH": f"{ROOT / 'src'}:{ROOT}"}
+
+
+def run(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, *arguments], env=environment(folder), cwd=ROOT, capture_output=True, text=True, check=False
+    )
+
+
+def coldmark(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return run(folder, "-m", "coldmark.cli", *arguments)
+
+
+def facts_in(file: Path) -> list[int]:
+    with zipfile.ZipFile(file) as archive:
+        return sorted(json.loads(line)["arrival"] for line in archive.read("tables/fact.jsonl").splitlines())
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="processes of their own share a database file")
+def test_processes_on_one_sqlite_file_and_a_backup_meanwhile(tmp_path: Path) -> None:
+    folder = tmp_path / "house"
+    assert run(folder, "-c", BUILD).stderr == ""
+    writers = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tests.records.at_once", str(BATCHES)],
+            env=environment(folder),
+            cwd=ROOT,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for _writer in range(2)
+    ]
+    backups = [tmp_path / f"backup{number}.zip" for number in range(2)]
+    for file in backups:
+        done = coldmark(folder, "backup", str(file), "--json")
+        assert (done.returncode, done.stderr) == (0, "")
+        arrivals = facts_in(file)
+        # One moment of the database: all that had arrived by then, and nothing of what came later.
+        assert arrivals == list(range(1, len(arrivals) + 1))
+        assert json.loads(done.stdout)["arrival"] == len(arrivals)
+    for writer in writers:
+        assert writer.communicate()[1] == ""
+        assert writer.returncode == 0
+    last = tmp_path / "last.zip"
+    made = json.loads(coldmark(folder, "backup", str(last), "--json").stdout)
+    arrivals = facts_in(last)
+    assert arrivals == list(range(1, made["facts"] + 1))
+    assert sum(1 for _ in arrivals) >= 2 * BATCHES * 3
+    other = tmp_path / "other"
+    restored = coldmark(other, "restore", str(last), "--json")
+    assert restored.returncode == 0, restored.stderr
+    assert json.loads(restored.stdout)["failed"] == []
+    again = coldmark(other, "restore", str(last))
+    assert again.returncode == 1
+    assert "--over" in again.stderr
+    rebuilt = coldmark(other, "rebuild", "--json")
+    assert json.loads(rebuilt.stdout) == {"machines": 2, "failed": []}
+
+
+@pytest.mark.skipif(connection.vendor == "sqlite", reason="SQLite's tests run in memory, where threads share one lock")
+@pytest.mark.django_db(transaction=True)
+def test_threads_on_postgresql_are_numbered_in_the_order_in_which_they_become_visible(data_folder: Path) -> None:
+    house = build_house()
+    seen: list[list[int]] = []
+    done: list[bool] = []
+
+    def write() -> None:
+        try:
+            phone = Phone(Person.objects.get(id=house.mechanic.id), house.machine)
+            for batch in range(BATCHES):
+                phone.send(*(phone.meter(10 * batch + n, at=START) for n in range(3)))
+            done.append(True)
+        finally:
+            connection.close()
+
+    def watch() -> None:
+        try:
+            while len(done) < 3 and len(seen) < 2000:
+                seen.append(sorted(Fact.objects.values_list("arrival", flat=True)))
+        finally:
+            connection.close()
+
+    threads = [Thread(target=write) for _ in range(3)] + [Thread(target=watch)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(timeout=60)
+    assert len(done) == 3
+    for arrivals in seen:
+        # A gap would be a fact that an incremental pull skips.
+        assert arrivals == list(range(1, len(arrivals) + 1))
+    assert not MachineState.objects.filter(stale=True).exists()
+    assert Machine.objects.count() == 2
+    before = MachineState.objects.get(machine_id=house.machine).snapshot
+    services.rebuild()
+    assert MachineState.objects.get(machine_id=house.machine).snapshot == before
