@@ -6,16 +6,19 @@ import json
 import logging
 from collections.abc import Callable, Mapping
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec
+from typing import Any, Concatenate, NoReturn, ParamSpec
 
+from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponseBase, JsonResponse
+from django.http.request import UnreadablePostError
 
+from coldmark.api.shapes import Said, plain
 from coldmark.bench import words
 from coldmark.bench.errors import ColdmarkError, Refused
 from coldmark.records.errors import NotAllowed, NotFound, NotNow
 from coldmark.records.models import Person
 
-__all__ = ["body_of", "endpoint", "said", "units_of"]
+__all__ = ["body_of", "endpoint", "methods_of", "said", "tell", "units_of"]
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, Person, P], HttpResponseBase]
@@ -28,22 +31,27 @@ def units_of(person: Person) -> words.UnitSystem:
     return "us" if person.units == "us" else "metric"
 
 
+def tell(answer: object, *, status: int = 200) -> JsonResponse:
+    """An answer of one of the API's shapes, or plain data. What JSON has no word for (NaN) is a mistake here."""
+    return JsonResponse(plain(answer), status=status, safe=False, json_dumps_params={"allow_nan": False})
+
+
 def said(status: int, message: str, /, **values: str) -> JsonResponse:
     """An answer that is a sentence."""
-    return JsonResponse({"says": words.sentence(message, units="metric", **values)}, status=status)
+    return tell(Said(words.sentence(message, units="metric", **values)), status=status)
 
 
 def _refusal(error: ColdmarkError, person: Person) -> JsonResponse:
-    told: dict[str, Any] = {"says": error.say(units_of(person))}
-    if isinstance(error, Refused):
-        told["name"] = error.name
+    answer = Said(error.say(units_of(person)), error.name if isinstance(error, Refused) else None)
     if isinstance(error, NotFound):
-        return JsonResponse(told, status=404)
+        return tell(answer, status=404)
     if isinstance(error, NotAllowed):
-        return JsonResponse(told, status=403)
+        return tell(answer, status=403)
     if isinstance(error, NotNow):
-        return JsonResponse(told, status=429, headers={"Retry-After": str(error.wait_s)})
-    return JsonResponse(told, status=422)
+        response = tell(answer, status=429)
+        response["Retry-After"] = str(error.wait_s)
+        return response
+    return tell(answer, status=422)
 
 
 def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequest, P], HttpResponseBase]]:
@@ -65,13 +73,23 @@ def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequ
             try:
                 response_made = view(request, person, *args, **kwargs)
             except ColdmarkError as error:
-                return _refusal(error, person)
+                response_made = _refusal(error, person)
+            except RequestDataTooBig:
+                response_made = said(413, "api.too_long")
+            except UnreadablePostError:
+                response_made = said(400, "api.broken_off")
             response_made["Cache-Control"] = response_made.get("Cache-Control", "no-store")
             return response_made
 
+        answer.methods = methods  # type: ignore[attr-defined]
         return answer
 
     return wrap
+
+
+def methods_of(view: object) -> tuple[str, ...]:
+    """The methods that a view made by :func:`endpoint` answers."""
+    return tuple(getattr(view, "methods", ()))
 
 
 def body_of(request: HttpRequest) -> Mapping[str, Any]:
@@ -83,9 +101,14 @@ def body_of(request: HttpRequest) -> Mapping[str, Any]:
         When the body is no JSON object.
     """
     try:
-        told = json.loads(request.body)
+        told = json.loads(request.body, parse_constant=_no_number)
     except (ValueError, RecursionError):
         raise Refused("api.not_json", name="body") from None
     if not isinstance(told, dict):
         raise Refused("api.not_object", name="body")
     return told
+
+
+def _no_number(word: str) -> NoReturn:
+    """NaN and Infinity are no JSON, though Python reads them."""
+    raise ValueError(word)

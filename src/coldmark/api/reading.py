@@ -5,54 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from coldmark.api.asks import LEVEL, METER, Ask, endings
 from coldmark.bench import units
-from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, Refused
+from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, Refused, require_choice
 from coldmark.records.queries.card import LevelAsk
 
-__all__ = ["level_ask", "texts", "typed"]
+__all__ = ["level_ask", "meter_ask", "texts"]
 
-_LEVEL = frozenset(
-    {
-        "compartment",
-        "moment",
-        "reading",
-        "oil_c",
-        "oil_f",
-        "warmth",
-        "air_c",
-        "air_f",
-        "posture",
-        "rods",
-        "engine",
-        "settled_min",
-        "foam",
-    }
-)
+Told = Mapping[str, Any]
 
 
-def typed(told: Mapping[str, Any], name: str, *endings: str) -> float | None:
-    """Read ``name`` with any of these unit endings, in the bench's unit; ``None`` when it is not there.
-
-    Raises
-    ------
-    NotANumber
-        When it is not a number.
-    Contradiction
-        When it stands there in two units.
-    """
-    there = [ending for ending in endings if told.get(f"{name}_{ending}") is not None]
-    if not there:
-        return None
-    if len(there) > 1:
-        raise Contradiction(name=name, value=str(told[f"{name}_{there[1]}"]), why="it is given twice, in two units")
-    field = f"{name}_{there[0]}"
-    value = told[field]
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise NotANumber(name=field, value=str(value)[:60])
-    return units.to_bench(units.number(field, value), there[0])
-
-
-def texts(told: Mapping[str, Any], name: str) -> Sequence[str]:
+def texts(told: Told, name: str) -> Sequence[str]:
     """Read a list of texts."""
     value = told.get(name)
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
@@ -60,30 +23,7 @@ def texts(told: Mapping[str, Any], name: str) -> Sequence[str]:
     return value
 
 
-def _word(told: Mapping[str, Any], name: str) -> str | None:
-    value = told.get(name)
-    if value is None or isinstance(value, str):
-        return value
-    raise Refused("api.not_text", name=name, value=str(value)[:60])
-
-
-def _truth(told: Mapping[str, Any], name: str) -> bool:
-    value = told.get(name, False)
-    if value is None or isinstance(value, bool):
-        return bool(value)
-    raise NotAChoice(name=name, value=str(value)[:60], choices=("true", "false"))
-
-
-def _rods(told: Mapping[str, Any]) -> Mapping[str, float] | None:
-    value = told.get("rods")
-    if value is None:
-        return None
-    if not isinstance(value, dict):
-        raise Refused("api.not_shares", name="rods")
-    return {str(rod): units.number(f"rods.{rod}", share, right="0.25") for rod, share in value.items()}
-
-
-def level_ask(told: Mapping[str, Any]) -> LevelAsk:
+def level_ask(told: Told) -> LevelAsk:
     """Read a level as it was read at the machine.
 
     Raises
@@ -91,22 +31,93 @@ def level_ask(told: Mapping[str, Any]) -> LevelAsk:
     Refused
         Naming the field that is missing, unknown or not right.
     """
-    for name in told:
-        if name not in _LEVEL:
-            raise NotAChoice(name="field", value=name[:60], choices=sorted(_LEVEL))
+    _only(told, LEVEL)
+    _choice(told, "moment")
     reading = told.get("reading")
     if reading is None:
         raise Missing(name="reading", needed_for="level")
-    where = reading if reading in ("below", "above") else units.number("reading", reading, right="0.35")
+    where = reading if reading in ("below", "above") else _number("reading", reading, right="0.35")
     return LevelAsk(
         reading=where,
         posture=_word(told, "posture"),
         rods=_rods(told),
-        oil_c=typed(told, "oil", "c", "f"),
-        warmth=_word(told, "warmth"),
-        air_c=typed(told, "air", "c", "f"),
-        engine=_word(told, "engine"),
-        settled_min=typed(told, "settled", "min"),
+        oil_c=_quantity(told, "oil", LEVEL),
+        warmth=_choice(told, "warmth"),
+        air_c=_quantity(told, "air", LEVEL),
+        engine=_choice(told, "engine"),
+        settled_min=_minutes(told, "settled_min"),
         foam=_truth(told, "foam"),
         compartment=_word(told, "compartment") or "hydraulic",
     )
+
+
+def meter_ask(told: Told) -> float:
+    """Read what an hour meter shows [h].
+
+    Raises
+    ------
+    Refused
+        Naming the field that is missing, unknown or not right.
+    """
+    _only(told, METER)
+    reading = _quantity(told, "reading", METER)
+    if reading is None:
+        raise Missing(name="reading_h", needed_for="meter")
+    return reading
+
+
+def _only(told: Told, ask: Ask) -> None:
+    for name in told:
+        if name not in ask.names:
+            raise NotAChoice(name="field", value=name[:60], choices=ask.names)
+
+
+def _number(name: str, value: object, *, right: str = "12.5") -> float:
+    if isinstance(value, bool) or not isinstance(value, str | int | float):
+        raise NotANumber(name=name, value=str(value)[:60], right=right)
+    return units.number(name, value if not isinstance(value, str) else value[:60], right=right)
+
+
+def _quantity(told: Told, name: str, ask: Ask) -> float | None:
+    """Read ``name`` with any unit of its kind, in the bench's unit; ``None`` when it is not there."""
+    there = [ending for ending in endings(ask.fields[name]) if told.get(f"{name}_{ending}") is not None]
+    if not there:
+        return None
+    if len(there) > 1:
+        second = f"{name}_{there[1]}"
+        raise Contradiction(name=name, value=str(told[second])[:60], why="it is given twice, in two units")
+    field = f"{name}_{there[0]}"
+    return units.to_bench(_number(field, told[field]), there[0])
+
+
+def _minutes(told: Told, name: str) -> float | None:
+    value = told.get(name)
+    return None if value is None else _number(name, value, right="15")
+
+
+def _word(told: Told, name: str) -> str | None:
+    value = told.get(name)
+    if value is None or isinstance(value, str):
+        return value
+    raise Refused("api.not_text", name=name, value=str(value)[:60])
+
+
+def _choice(told: Told, name: str) -> str | None:
+    word = _word(told, name)
+    return None if word is None else require_choice(name, word[:60], LEVEL.fields[name].choices)
+
+
+def _truth(told: Told, name: str) -> bool:
+    value = told.get(name, False)
+    if value is None or isinstance(value, bool):
+        return bool(value)
+    raise NotAChoice(name=name, value=str(value)[:60], choices=("true", "false"))
+
+
+def _rods(told: Told) -> Mapping[str, float] | None:
+    value = told.get("rods")
+    if value is None:
+        return None
+    if not isinstance(value, dict):
+        raise Refused("api.not_shares", name="rods")
+    return {rod: _number(f"rods.{rod[:60]}", share, right="0.25") for rod, share in value.items()}

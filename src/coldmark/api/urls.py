@@ -14,4 +14,9 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<str:job>/level", views.level_read),
     path("jobs/<str:job>/meter", views.meter),
     path("jobs/<str:job>/finish", views.finish),
+    path("catalogue", views.catalogue),
+    path("calc/<str:name>", views.calculate),
+    path("openapi.json", views.openapi),
+    path("", views.nowhere),
+    path("<path:address>", views.nowhere),
 ]

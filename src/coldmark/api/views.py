@@ -1,29 +1,52 @@
-"""The API's views: parse, call one service or query, show. Fields are described in :mod:`coldmark.api.describing`."""
+"""The API's views: parse, call one service or query, tell. :mod:`coldmark.api.describing` describes them to others."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.middleware.csrf import get_token
 from django.utils import timezone
+from django.views.decorators.gzip import gzip_page
 
 from coldmark import __version__
-from coldmark.api.answers import body_of, endpoint, units_of
-from coldmark.api.reading import level_ask, texts, typed
+from coldmark.api import shapes
+from coldmark.api.answers import body_of, endpoint, said, tell, units_of
+from coldmark.api.describing import openapi as description
+from coldmark.api.reading import level_ask, meter_ask, texts
+from coldmark.bench import catalogue as calculations
 from coldmark.bench import level, words, working
-from coldmark.bench.errors import Missing, Refused
+from coldmark.bench.errors import Refused
 from coldmark.bench.facts import Fact
+from coldmark.bench.facts.checks import HASH
 from coldmark.records import queries, services
+from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
 
-__all__ = ["attachment", "card", "facts", "finish", "level_read", "me", "meter"]
+__all__ = [
+    "attachment",
+    "calculate",
+    "card",
+    "catalogue",
+    "facts",
+    "finish",
+    "level_read",
+    "me",
+    "meter",
+    "nowhere",
+    "openapi",
+]
+
+# Compressed are only answers that hold no secret (a token that could be guessed from their length).
 
 DEVICE_COOKIE = "coldmark_device"
 MOST_FACTS = 500
 _YEARS = 60 * 60 * 24 * 365 * 2
+_CLOCK_OFF_AT_MOST = timedelta(days=60 * 365)
+_is_hash = re.compile(HASH).fullmatch
 
 
 @endpoint("GET")
@@ -31,15 +54,15 @@ def me(request: HttpRequest, person: Person) -> HttpResponseBase:
     """Who is signed in, on which device, and the running number of its next fact."""
     known = request.COOKIES.get(DEVICE_COOKIE)
     device = services.device_of(person, known, label=request.headers.get("User-Agent", "")[:120])
-    response = JsonResponse(
-        {
-            "person": {"id": str(person.id), "name": person.name, "role": person.role},
-            "device": {"id": device.id, "next_number": device.next_number},
-            "units": person.units,
-            "csrf": get_token(request),
-            "app": __version__,
-            "epoch": services.epoch(),
-        }
+    response = tell(
+        shapes.Me(
+            person=shapes.Person(str(person.id), person.name, person.role),
+            device=shapes.Device(device.id, device.next_number),
+            units=person.units,
+            csrf=get_token(request),
+            app=__version__,
+            epoch=services.epoch(),
+        )
     )
     response.set_cookie(
         DEVICE_COOKIE, device.id, max_age=_YEARS, httponly=True, samesite="Lax", secure=request.is_secure()
@@ -47,18 +70,13 @@ def me(request: HttpRequest, person: Person) -> HttpResponseBase:
     return response
 
 
+@gzip_page
 @endpoint("GET")
 def card(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """A job's card with its facts so far."""
     page = queries.card_page(person, job)
-    meter = {"shown_h": page.shown_h, "hours": page.hours, "at": page.hours_at}
-    return JsonResponse(
-        {
-            "card": page.card,
-            "facts": [_fact(one) for one in page.facts],
-            "state": {"meter": meter if page.shown_h is not None else None},
-        }
-    )
+    meter = None if page.shown_h is None else shapes.Meter(page.shown_h, page.hours, page.hours_at)
+    return tell(shapes.Card(page.card, tuple(_fact(one) for one in page.facts), shapes.State(meter)))
 
 
 def _fact(fact: Fact) -> dict[str, Any]:
@@ -78,15 +96,15 @@ def _fact(fact: Fact) -> dict[str, Any]:
     }
 
 
+@gzip_page
 @endpoint("GET", "POST")
 def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
     """Take facts, answered id by id once they are on disk; or hand out those that arrived after a number."""
     if request.method == "GET":
         told = request.GET.get("after", "0")
-        if not told.isdecimal():
+        if not told.isdecimal() or len(told) > 18:
             raise Refused("refused.number", name="after", value=told[:40], right="1200")
-        pulled = queries.pull(person, int(told))
-        return JsonResponse(asdict(pulled))
+        return tell(queries.pull(person, int(told)))
     given = texts(body_of(request), "facts")
     if len(given) > MOST_FACTS:
         raise Refused("api.too_many", name="facts", value=str(len(given)), most=str(MOST_FACTS))
@@ -94,15 +112,20 @@ def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
     accepted = services.accept_facts(
         person, given, device=request.COOKIES.get(DEVICE_COOKIE), device_now=_moment(sent) if sent else None
     )
-    return JsonResponse(asdict(accepted))
+    return tell(accepted)
 
 
 def _moment(text: str) -> datetime:
+    """What a device's clock shows; one that lost its battery stands at 1970, and no clock is off by more."""
     try:
-        at = datetime.fromisoformat(text)
-    except ValueError:
-        raise Refused("refused.moment", name="X-Device-Now", value=text[:60]) from None
-    return at if at.tzinfo else at.replace(tzinfo=UTC)
+        read = datetime.fromisoformat(text)
+        at = read if read.tzinfo else read.replace(tzinfo=UTC)
+        sound = abs(at - timezone.now()) < _CLOCK_OFF_AT_MOST
+    except (ValueError, OverflowError):
+        sound = False
+    if not sound:
+        raise Refused("refused.moment", name="X-Device-Now", value=text[:60])
+    return at
 
 
 @endpoint("GET", "PUT")
@@ -110,10 +133,12 @@ def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpRespons
     """Keep an attachment under its hash, or hand it out to who may see it."""
     if request.method == "PUT":
         kept = services.keep_attachment(person, sha256, request.headers.get("Content-Type", ""), request.body)
-        return JsonResponse(asdict(kept), status=201 if kept.answer == "kept" else 200)
+        return tell(kept, status=201 if kept.answer == "kept" else 200)
+    if not _is_hash(sha256):
+        raise NotFound("attachment", sha256)
     found = services.read_attachment(person, sha256)
     if found.content is None:
-        return JsonResponse({"says": words.sentence("api.erased")}, status=410)
+        return said(410, "api.erased")
     response = HttpResponse(found.content, content_type=found.media_type)
     response["Cache-Control"] = "private, max-age=86400, immutable"
     response["Content-Security-Policy"] = "default-src 'none'; sandbox"
@@ -126,19 +151,19 @@ def level_read(request: HttpRequest, person: Person, job: str) -> HttpResponseBa
     units = units_of(person)
     answer = queries.job_level(person, job, level_ask(body_of(request)))
     verdict = answer.verdict
-    return JsonResponse(
-        {
-            "state": verdict.state,
-            "says": level.says(verdict, units),
-            "off": level.says_off(verdict, units),
-            "move_first": verdict.move_first,
-            "add_l": None if verdict.add_l is None else asdict(verdict.add_l),
-            "shown": _shown(verdict, units),
-            "cold_mark": None if verdict.cold_mark is None else verdict.cold_mark.mark.value,
-            "hot": None if verdict.hot is None else verdict.hot.value,
-            "glass": answer.glass,
-            "working": working.lines(verdict.working, units),
-        }
+    return tell(
+        shapes.Level(
+            state=verdict.state,
+            says=tuple(level.says(verdict, units)),
+            off=tuple(level.says_off(verdict, units)),
+            move_first=verdict.move_first,
+            add_l=None if verdict.add_l is None else shapes.Added(**asdict(verdict.add_l)),
+            shown=_shown(verdict, units),
+            cold_mark=None if verdict.cold_mark is None else verdict.cold_mark.mark.value,
+            hot=None if verdict.hot is None else verdict.hot.value,
+            glass=answer.glass,
+            working=tuple(working.lines(verdict.working, units)),
+        )
     )
 
 
@@ -155,11 +180,8 @@ def _shown(verdict: level.LevelVerdict, units: words.UnitSystem) -> dict[str, st
 @endpoint("POST")
 def meter(request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """Whether a meter's reading asks for a second look."""
-    reading = typed(body_of(request), "reading", "h")
-    if reading is None:
-        raise Missing(name="reading_h", needed_for="meter")
-    answer = queries.job_meter(person, job, reading, timezone.localtime().isoformat(timespec="seconds"))
-    return JsonResponse(asdict(answer))
+    reading_h = meter_ask(body_of(request))
+    return tell(queries.job_meter(person, job, reading_h, timezone.localtime().isoformat(timespec="seconds")))
 
 
 @endpoint("GET")
@@ -167,11 +189,56 @@ def finish(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """What finishing a job shows."""
     units = units_of(person)
     page = queries.job_finish(person, job)
-    return JsonResponse(
-        {
-            **page.finish,
-            "balance": {"says": page.balance.says(units)},
-            "next_due": [{"task": one.task, "says": queries.due_says(one, units)} for one in page.due],
-            "facts": page.facts,
-        }
+    told = page.finish
+    return tell(
+        shapes.Finish(
+            tasks=tuple(told["tasks"]),
+            left_out=tuple(told["left_out"]),
+            gates=tuple(told["gates"]),
+            missing=tuple(told["missing"]),
+            ready=told["ready"],
+            balance=shapes.Says(tuple(page.balance.says(units))),
+            next_due=tuple(shapes.NextDue(one.task, queries.due_says(one, units)) for one in page.due),
+            facts=page.facts,
+        )
     )
+
+
+@gzip_page
+@endpoint("GET")
+def catalogue(_request: HttpRequest, person: Person) -> HttpResponseBase:
+    """All calculations, each described for a form in the reader's units."""
+    units = units_of(person)
+    return tell(shapes.Calculations(tuple(calculations.describe(key, units) for key in calculations.ENTRIES)))
+
+
+@endpoint("POST")
+def calculate(request: HttpRequest, person: Person, name: str) -> HttpResponseBase:
+    """Run a calculation; a sheet may be told by its hash, an oil by its key."""
+    if name not in calculations.ENTRIES:
+        raise NotFound("calculation", name)
+    units = units_of(person)
+    outcome = queries.calculate(person, name, body_of(request), units)
+    told = calculations.outcome_to_plain(outcome, units)
+    return tell(
+        shapes.Calculated(
+            calculation=told["calculation"],
+            says=tuple(told["says"]),
+            fields=told["fields"],
+            notes=tuple(told["notes"]),
+            working=tuple(told["working"]),
+            picture=told["picture"],
+        )
+    )
+
+
+@gzip_page
+@endpoint("GET")
+def openapi(_request: HttpRequest, _person: Person) -> HttpResponseBase:
+    """The API described for other programs."""
+    return tell(description())
+
+
+def nowhere(_request: HttpRequest, **_address: str) -> JsonResponse:
+    """No such address: said as JSON too, since a program asks."""
+    return said(404, "api.nowhere")

@@ -1236,6 +1236,16 @@ MESSAGES: dict[str, str] = {
     "web.error.500": "Something went wrong on our side.",
     "web.error.500_says": "Nothing that was acknowledged is lost. Go back and try again; if it stays so, tell the office.",
     # pages: end
+    # office pages
+    "web.card.not_built": (
+        "The card's app is not here: this copy of Coldmark was never built. script/server builds it; a wheel brings "
+        "it along."
+    ),
+    "web.card.no_sheet": "The machine has no data sheet, and the card is made from one. Give it a sheet first.",
+    "web.job.no_sheet": "The machine has no data sheet, so there is no card and no report; what was recorded stands below.",
+    "web.job.issued": "Report {number} is issued.",
+    "web.job.no_report": "No report has been issued for this job yet.",
+    # office pages: end
     # a machine at a glance
     "glance.no_sheet": "The machine has no data sheet, so what the level means cannot be worked out.",
     "glance.rods": "told rod by rod",
