@@ -71,7 +71,7 @@ class Server:
         if self._process is None or self._process.poll() is not None:
             raise RuntimeError(f"the server ended by itself:\n{self.log.read_text()}")
         try:
-            return self.get("/sign-in/")[0] < 500
+            return self.get("/static/web/site.css")[0] > 0
         except OSError:
             return False
 
