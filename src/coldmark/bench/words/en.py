@@ -92,6 +92,8 @@ MESSAGES: dict[str, str] = {
     "above {again_c}; if it is still on then, stop and open the filter.",
     "alarm.stop": "With the oil at {oil_c} a clean element would not light the lamp. Stop, let it cool and let off "
     "the pressure, then open the filter and look.",
+    "alarm.always": "By these figures a clean element lights the lamp however warm the oil is: look at the figures. Stop, "
+    "let it cool and let off the pressure, then open the filter and look.",
     "alarm.off": "A lamp that is off proves nothing: the bypass may stand open, or the element may be missing.",
     # filter: end
     # litres
@@ -794,7 +796,7 @@ MESSAGES: dict[str, str] = {
     "card.says.turn": "By hand after the ring touches: {turn}.",
     "card.says.no_turn": "By hand; how far after the ring touches is on the new part or in the manual.",
     "card.says.no_torque": "No torque on the sheet: take it from the machine's manual, or leave the figure open.",
-    "card.says.level_posture": "Read it in the check posture: {posture}.",
+    "card.says.level_posture": "Read it on level ground, in the check posture: {posture}.",
     "card.says.level_stopped": "Engine stopped.",
     "card.says.level_idling": "Engine idling.",
     "card.says.level_settle": "Settled for {settle_min}.",
@@ -823,6 +825,7 @@ MESSAGES: dict[str, str] = {
     # the card: what is missing at the end
     "card.missing.part": "Not back: {part} ({housing}).",
     "card.missing.step": "Not done: {step}.",
+    "card.missing.level_again": "Oil was moved after the level was read as left: read it again ({place}).",
     "card.missing.signature": "Nobody has signed yet.",
     "card.task.done": "{task}: done.",
     "card.task.not_done": "{task}: not done, its date stays.",

@@ -6,17 +6,18 @@ They stand on the queries, and issuing one on the services too; neither of the t
 from coldmark.records.paperwork.card import card_paper, card_pdf
 from coldmark.records.paperwork.issuing import issue_report
 from coldmark.records.paperwork.kit import kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
-from coldmark.records.paperwork.report import told_of
+from coldmark.records.paperwork.report import JobAfter, job_after
 
 __all__ = [
+    "JobAfter",
     "card_paper",
     "card_pdf",
     "issue_report",
+    "job_after",
     "kit_groups",
     "kit_notes",
     "kit_paper",
     "kit_pdf",
     "kit_short",
     "kit_time",
-    "told_of",
 ]

@@ -9,23 +9,26 @@ from typing import Any
 from django.utils import timezone
 
 from coldmark.bench import card, level, words
-from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.errors import ColdmarkError, Missing
 from coldmark.bench.facts import Fact
 from coldmark.bench.facts import quantity as quantity_of
 from coldmark.bench.ledger import Found, LevelSeen
+from coldmark.bench.sheet import Sheet
 from coldmark.papers import data as paper
 from coldmark.records.access import INTERNAL_FIELDS
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.balance import balance_of_job, levels_of_job
 from coldmark.records.queries.card import LevelAsk, build_card, level_of, oil_inside
-from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
+from coldmark.records.queries.jobs import JobMaterial, JobPage, job_page, job_told
 from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
 from coldmark.records.queries.saying import due_days, due_hours
+from coldmark.records.queries.story import Entry
+from coldmark.records.queries.telling import names_for, tell_entry
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["ReportMade", "report_of", "told_of"]
+__all__ = ["JobAfter", "ReportMade", "job_after", "report_of"]
 
 _HASHED = ("note", "advice", "strokes", "name", "photo")
 
@@ -95,17 +98,32 @@ def report_of(person: Person, job: str, *, number: str) -> ReportMade:
     return ReportMade(_paper(it, number), it.kept.pictures(), facts, it.material.machine.id)
 
 
-def told_of(person: Person, job: str) -> paper.ReportPaper:
-    """What a job's report tells as it stands now, as far as the person may see it: a page shows the same.
+@dataclass(frozen=True, slots=True)
+class JobAfter:
+    """A job as its page shows it: what the report would tell now (nothing without a data sheet), and its entries."""
+
+    page: JobPage
+    told: paper.ReportPaper | None
+    entries: tuple[tuple[Entry, str], ...]
+
+
+def job_after(person: Person, job: str) -> JobAfter:
+    """A job afterwards, as far as the person may see it.
 
     Raises
     ------
     NotFound
         When there is no such job for this person.
-    Missing
-        When the machine has no data sheet.
     """
-    return _paper(_Job(person, job), "")
+    told: paper.ReportPaper | None = None
+    sheet: Sheet | None = None
+    try:
+        it = _Job(person, job)
+        page, told, sheet = it.page, _paper(it, ""), it.material.sheet
+    except Missing:  # no data sheet: what was recorded can be shown all the same
+        page = job_page(person, job)
+    names = names_for(page.entries, sheet, units_of(person))
+    return JobAfter(page, told, tuple((one, tell_entry(one, names)) for one in page.entries))
 
 
 def _paper(it: _Job, number: str) -> paper.ReportPaper:

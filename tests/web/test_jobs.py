@@ -1,0 +1,193 @@
+"""The card's page and a job afterwards."""
+
+from __future__ import annotations
+
+import io
+from uuid import uuid4
+
+import pytest
+from pypdf import PdfReader
+
+from coldmark.records import paperwork, services
+from coldmark.records.models import Document
+from coldmark.web.views import card as card_view
+from tests.records.house import House
+from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed, said
+from tests.web.conftest import signed_in
+
+
+def finding(house: House) -> dict[str, object]:
+    return {
+        "about": "return",
+        "what": "chafed_hose",
+        "urgency": "plan_for_it",
+        "note": said(house, "The return hose rubs on the clamp."),
+        "advice": said(house, "Fit a new hose and a sleeve."),
+        "photos": [photographed(house, 3)],
+        "cost_low": 120,
+        "cost_high": 160,
+    }
+
+
+@pytest.fixture
+def done(house: House) -> Work:
+    """A whole job with a finding, closed and signed."""
+    keep_oils(house)
+    work = open_work(house)
+    do_all(work)
+    work.say("finding", finding(house))
+    work.send()
+    close(work)
+    return work
+
+
+def read_back(content: bytes) -> str:
+    return " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(content)).pages).split())
+
+
+def test_the_cards_page_gives_the_app_its_place_its_job_and_its_token(done: Work) -> None:
+    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card/")
+    page = answer.content.decode()
+    assert f'<div id="card" data-job="{done.job}">' in page
+    assert "coldmark_csrf" in answer.cookies
+    assert "'wasm-unsafe-eval'" in answer["Content-Security-Policy"]
+    assert 'src="/static/card/card.js"' in page
+
+
+def test_only_the_cards_page_may_compile_wasm(done: Work) -> None:
+    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/")
+    assert "wasm" not in answer["Content-Security-Policy"]
+
+
+def test_the_cards_page_comes_in_the_readers_look(done: Work) -> None:
+    services.set_look(done.house.mechanic, look="sun")
+    assert '<html lang="en" data-look="sun">' in signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card/").text
+
+
+def test_a_card_that_was_never_built_says_so(done: Work, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(card_view, "APP", "card/not-there.js")
+    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card/")
+    assert answer.status_code == 503
+    assert "never built" in answer.text
+
+
+def test_a_machine_without_a_sheet_has_no_card_and_its_job_page_says_so(house: House) -> None:
+    bare = services.keep_machine(house.office, services.MachineData(str(uuid4()), "Old roller"))
+    job = services.open_job(house.mechanic, bare, ("anything",)).job
+    client = signed_in(house.mechanic)
+    card = client.get(f"/jobs/{job}/card/")
+    assert (card.status_code, "no data sheet" in card.text) == (409, True)
+    after = client.get(f"/jobs/{job}/")
+    assert after.status_code == 200
+    assert "no data sheet" in after.text
+
+
+@pytest.mark.parametrize("page", ["", "card/", "report.pdf", "card.pdf"])
+def test_a_job_that_is_not_there_is_not_found(house: House, page: str) -> None:
+    assert signed_in(house.mechanic).get(f"/jobs/{uuid4()}/{page}").status_code == 404
+
+
+def test_the_job_page_tells_what_the_report_will_tell(done: Work) -> None:
+    page = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/").text
+    for told in (
+        "One thing was found to plan for",
+        "Chafed hose, Return filter",
+        "The return hose rubs on the clamp.",
+        "120 to 160",
+        "Topped up, Hydraulic system, Varnol Hydro 46",
+        "Hydraulic service: return and pilot elements",
+        "As found",
+        "As left",
+        "Nothing to add.",
+    ):
+        assert told in page, told
+
+
+def test_the_job_page_speaks_the_readers_units(done: Work) -> None:
+    services.set_look(done.house.mechanic, units="us")
+    page = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/").text
+    assert "oil 75 °F" in page
+    assert "0.63 gal" in page
+    assert " L<" not in page
+
+
+def test_the_report_is_issued_once_however_often_the_button_is_pressed(done: Work) -> None:
+    client = signed_in(done.house.mechanic)
+    id = str(uuid4())
+    for _press in range(2):
+        answer = client.post(f"/jobs/{done.job}/", {"id": id})
+        assert answer.status_code == 302
+    issued = Document.objects.get(job=done.job)
+    assert str(issued.id) == id
+    assert f"Report {issued.number} is issued." in client.get(f"/jobs/{done.job}/").text
+
+
+def test_a_report_is_served_as_it_was_issued_and_the_latest_by_the_job(done: Work) -> None:
+    client = signed_in(done.house.mechanic)
+    client.post(f"/jobs/{done.job}/", {"id": str(uuid4())})
+    client.post(f"/jobs/{done.job}/", {"id": str(uuid4())})
+    latest, first = Document.objects.filter(job=done.job).order_by("-issued_at")
+    by_job = client.get(f"/jobs/{done.job}/report.pdf")
+    assert by_job["Content-Type"] == "application/pdf"
+    assert latest.number in read_back(by_job.content)
+    assert first.number in read_back(client.get(f"/documents/{first.id}.pdf").content)
+
+
+def test_before_a_report_is_issued_its_address_says_that_there_is_none(done: Work) -> None:
+    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/report.pdf")
+    assert answer.status_code == 404
+    assert "No report has been issued for this job yet." in answer.text
+
+
+def test_a_form_without_an_id_issues_nothing_and_says_why(done: Work) -> None:
+    answer = signed_in(done.house.mechanic).post(f"/jobs/{done.job}/", {"id": "seven"})
+    assert answer.status_code == 200
+    assert "UUID" in answer.text
+    assert not Document.objects.exists()
+
+
+def test_the_card_prints_with_the_steps_torque_and_cautions(done: Work) -> None:
+    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card.pdf")
+    text = read_back(answer.content)
+    for told in ("DANGER", "Lay the return stack on the tray, in order", "24 N·m", "MA-7310-22", "Name and signature"):
+        assert told in text, told
+
+
+def test_an_owner_sees_his_own_job_and_its_report_and_nothing_internal(done: Work) -> None:
+    issued = paperwork.issue_report(done.house.office, done.job)
+    owner = signed_in(done.house.owner)
+    page = owner.get(f"/jobs/{done.job}/")
+    assert page.status_code == 200
+    assert "Fit a new hose and a sleeve." in page.text
+    assert "rubs on the clamp" not in page.text
+    assert "Make the report" not in page.text
+    assert "/card/" not in page.text
+    assert owner.get(f"/jobs/{done.job}/report.pdf").status_code == 200
+    assert owner.get(f"/documents/{issued.id}.pdf").status_code == 200
+
+
+@pytest.mark.parametrize("page", ["card/", "card.pdf"])
+def test_an_owner_does_not_reach_the_card(done: Work, page: str) -> None:
+    assert signed_in(done.house.owner).get(f"/jobs/{done.job}/{page}").status_code == 404
+
+
+def test_an_owner_issues_nothing(done: Work) -> None:
+    answer = signed_in(done.house.owner).post(f"/jobs/{done.job}/", {"id": str(uuid4())})
+    assert answer.status_code == 404
+    assert not Document.objects.exists()
+
+
+def test_another_customers_owner_finds_nothing_there(done: Work) -> None:
+    issued = paperwork.issue_report(done.house.office, done.job)
+    stranger = signed_in(done.house.stranger)
+    for address in (f"/jobs/{done.job}/", f"/jobs/{done.job}/report.pdf", f"/documents/{issued.id}.pdf"):
+        assert stranger.get(address).status_code == 404
+
+
+def test_what_somebody_typed_is_text_on_the_page(done: Work) -> None:
+    hostile = finding(done.house) | {"note": said(done.house, "<script>alert(1)</script>")}
+    done.say("finding", hostile)
+    done.send()
+    page = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/").text
+    assert "<script>alert(1)" not in page
+    assert "&lt;script&gt;alert(1)" in page
