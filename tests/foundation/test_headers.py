@@ -28,6 +28,14 @@ def test_the_card_may_compile_webassembly_and_nothing_else() -> None:
     assert policy_of("/jobs/0192aa/card/")["script-src"] == "'self' 'wasm-unsafe-eval'"
 
 
+def test_what_people_sent_in_loads_and_runs_nothing() -> None:
+    def empty(request: HttpRequest) -> HttpResponse:
+        return HttpResponse()
+
+    answer = StrictHeaders(empty)(RequestFactory().get("/api/attachments/" + "0" * 64))
+    assert answer["Content-Security-Policy"] == "default-src 'none'; frame-ancestors 'none'; sandbox"
+
+
 @pytest.mark.parametrize("path", ["/", "/jobs/1/card/"])
 def test_nothing_comes_from_another_host_and_nothing_stands_inline(path: str) -> None:
     policy = policy_of(path)

@@ -16,7 +16,7 @@ import typer
 
 from coldmark.bench.errors import Refused
 from coldmark.cli import boot
-from coldmark.records.folder import data_folder, demo_mark
+from coldmark.records.folder import data_folder, demo_mark, secret_key
 
 
 def add_to(app: typer.Typer) -> None:
@@ -43,6 +43,7 @@ def serve(
     if cert:
         os.environ["COLDMARK_TLS"] = "1"
     boot.start()
+    secret_key(folder)  # made before there are several workers
     _migrate()
     _say_where(folder, host, port, secure=cert is not None)
     # A fresh process in place of this one: what migrating needed is not carried along while serving.
