@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from coldmark.web.views import card, jobs, later, signing_in
+from coldmark.web.views import card, job, later, signing_in
 
 urlpatterns: list[URLPattern] = [
     path("", later.later, name="today"),
@@ -16,11 +16,11 @@ urlpatterns: list[URLPattern] = [
     path("due/", later.later, name="due"),
     path("jobs/<uuid:job>/kit/", later.later, name="kit"),
     # pages of others
-    path("jobs/<uuid:job>/", jobs.job, name="job"),
+    path("jobs/<uuid:job>/", job.job, name="job"),
     path("jobs/<uuid:job>/card/", card.card, name="card"),
-    path("jobs/<uuid:job>/report.pdf", jobs.report_paper, name="report_pdf"),
-    path("jobs/<uuid:job>/card.pdf", jobs.card_paper, name="card_pdf"),
-    path("documents/<uuid:document>.pdf", jobs.document, name="document"),
+    path("jobs/<uuid:job>/report.pdf", job.report_paper, name="report_pdf"),
+    path("jobs/<uuid:job>/card.pdf", job.card_paper, name="card_pdf"),
+    path("documents/<uuid:document>.pdf", job.document, name="document"),
     path("visits/", later.later, name="visits"),
     path("more/", later.later, name="more"),
     path("settings/", later.later, name="settings"),

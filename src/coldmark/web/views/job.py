@@ -1,0 +1,81 @@
+"""A job afterwards, and its papers."""
+
+from __future__ import annotations
+
+import uuid
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_safe
+
+from coldmark.bench import words
+from coldmark.records import paperwork, queries, services
+from coldmark.records.models import Person
+from coldmark.web.pages import page, worked
+
+__all__ = ["card_paper", "document", "job", "report_paper"]
+
+
+class ReportForm(forms.Form):
+    """Issue a report; the id makes a second press change nothing."""
+
+    id = forms.UUIDField(widget=forms.HiddenInput)
+
+
+@require_http_methods(["GET", "POST"])
+@page(staff=False)
+def job(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
+    """A job as it went; posted to, it issues the report."""
+    if request.method == "POST" and not person.is_staff:
+        raise Http404
+    form = ReportForm(request.POST if request.method == "POST" else {"id": uuid.uuid4()})
+    if request.method == "POST":
+        went, issued = worked(
+            form, person, lambda: paperwork.issue_report(person, str(job), id=str(form.cleaned_data["id"]))
+        )
+        if went and issued is not None:
+            messages.success(request, words.sentence("web.job.issued", number=issued.number))
+            return redirect("job", job)
+    after = paperwork.job_after(person, str(job))
+    return render(request, "web/job.html", {"form": form, "after": after, "page": after.page, "told": after.told})
+
+
+@require_safe
+@never_cache
+@page(staff=False)
+def report_paper(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
+    """The report issued last."""
+    issued = next((one for one in queries.job_page(person, str(job)).documents if one.what == "report"), None)
+    if issued is None:
+        content = {"title": words.sentence("web.error.404"), "says": words.sentence("web.job.no_report")}
+        return render(request, "web/told.html", content, status=404)
+    return _paper(services.read_document(person, issued.id))
+
+
+@require_safe
+@never_cache
+@page()
+def card_paper(_request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
+    """The card on paper."""
+    return _pdf(paperwork.card_pdf(person, str(job)), "card.pdf")
+
+
+@require_safe
+@page(staff=False)
+def document(_request: HttpRequest, person: Person, document: uuid.UUID) -> HttpResponse:
+    """An issued document, as it was issued."""
+    return _paper(services.read_document(person, str(document)))
+
+
+def _paper(found: services.DocumentContent) -> HttpResponse:
+    return _pdf(found.content, f"{found.issued.what}-{found.issued.number}.pdf")
+
+
+def _pdf(content: bytes, name: str) -> HttpResponse:
+    answer = HttpResponse(content, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="{name}"'
+    answer["Cache-Control"] = "private, no-cache"
+    return answer
