@@ -15,9 +15,6 @@ export function evaluate(condition: Condition, facts: readonly Recorded[]): Verd
   return { met, lacking: [...new Set(lacking)] };
 }
 
-// A place found empty, short or doubled gets what the sheet says, not what came out of it.
-const SHEET_COUNTS: readonly unknown[] = ["missing", "fewer", "more"];
-
 function judge(condition: Condition, facts: readonly Recorded[]): Verdict {
   if ("all" in condition || "any" in condition) {
     const parts = ("all" in condition ? condition.all : condition.any).map((part) => judge(part, facts));
@@ -44,9 +41,9 @@ function isRefitted(facts: readonly Recorded[], place: string, count: number): b
   const out = facts[taken]?.body;
   if (!out) return false;
   if (out["state"] === "stuck_and_left") return true;
+  // What came out may have been short or doubled, whatever it was called: only the sheet's count is right.
   const put = latest(facts, { kind: "part_in", where: { place } });
-  const wanted = SHEET_COUNTS.includes(out["state"]) ? count : out["count"];
-  return put > taken && facts[put]?.body["count"] === wanted;
+  return put > taken && facts[put]?.body["count"] === count;
 }
 
 function latest(facts: readonly Recorded[], looked: Looked): number {

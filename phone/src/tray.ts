@@ -7,7 +7,7 @@ export interface Place {
   out: Recorded | null;
   /** The latest part in after it. */
   back: Recorded | null;
-  /** What should go in: as many as came out, or the sheet's count where those were missing, short or doubled. */
+  /** What should go in: as many as the sheet has, however many came out. */
   wanted: number;
   settled: boolean;
 }
@@ -20,9 +20,8 @@ export function layOut(tray: Tray, facts: readonly Recorded[]): Place[] {
     const outAt = of("part_out", -1);
     const out = facts[outAt] ?? null;
     const back = outAt < 0 ? null : (facts[of("part_in", outAt)] ?? null);
-    const state = out?.body["state"];
-    const wanted = state === "missing" || state === "fewer" || state === "more" || !out ? item.count : Number(out.body["count"]);
-    const settled = state === "stuck_and_left" || (back !== null && back.body["count"] === wanted);
+    const wanted = item.count;
+    const settled = out?.body["state"] === "stuck_and_left" || (back !== null && back.body["count"] === wanted);
     return { item, out, back, wanted, settled };
   });
 }

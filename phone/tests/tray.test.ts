@@ -29,7 +29,7 @@ describe("the tray", () => {
     expect(next([out("spring", 0, "stuck_and_left")])).toBeUndefined();
   });
 
-  it.each(["missing", "fewer", "more"])("wants as many as the sheet has where they were %s", (state) => {
+  it.each(["as_expected", "damaged", "missing", "fewer", "more"])("wants as many as the sheet has where they were %s", (state) => {
     const places = layOut({ ...tray, items: [item("ring", 2)] }, [out("ring", 1, state)]);
     expect(places[0]?.wanted).toBe(2);
   });

@@ -11,6 +11,7 @@ import pytest
 from coldmark.bench import card
 from coldmark.bench.card.gates import evaluate
 from coldmark.bench.errors import Missing, NotAChoice
+from coldmark.bench.facts import quantity
 from coldmark.bench.facts.kinds import KINDS
 from coldmark.bench.ledger.state import LevelSeen, State
 from coldmark.bench.level.model import Gauge, Posture, System, Tank
@@ -126,6 +127,39 @@ class TestMerging:
         assert [task["key"] for task in fitted["tasks"]] == ["hyd_500", "breaker_200"]
 
 
+@pytest.mark.parametrize("name", SHEETS)
+class TestTheOrderOfAHydraulicService:
+    """Common practice, no source; each holds for every demo machine, alone and with the oil change."""
+
+    @pytest.mark.parametrize("task", ["hyd_500", "hyd_2000"])
+    def test_the_sample_is_of_the_oil_that_did_the_work(self, name: str, task: str) -> None:
+        built = demo_card(task, name=name)
+        sample = keys(built).index(keys(built, "sample")[0])
+        vented = keys(built).index(f"{task}.vent")
+        opened = keys(built).index(keys(built, "tray_out")[0])
+        poured = keys(built).index(keys(built, "add")[0])
+        assert vented < sample < min(opened, poured)
+        assert task == "hyd_500" or sample < keys(built).index("hyd_2000.drain")
+
+    def test_nobody_is_near_the_tank_while_levers_move(self, name: str) -> None:
+        built = demo_card(name=name)
+        for step in ("cap", "bleed", "cycle"):
+            assert "clear_of_tank" in [one["key"] for one in screen_of(built, f"hyd_500.{step}")["cautions"]]
+
+    def test_the_level_is_read_on_level_ground(self, name: str) -> None:
+        for kind in ("level_found", "level_left"):
+            built = demo_card(name=name)
+            assert "level ground" in screen_of(built, keys(built, kind)[0])["says"]
+
+
+@pytest.mark.parametrize("name", ["excavator_1t8", "excavator_5t"])
+def test_a_breakers_line_is_opened_only_with_the_pressure_let_off_and_the_tank_vented(name: str) -> None:
+    built = demo_card("breaker_200", name=name, options=["breaker"])
+    found = keys(built)
+    assert found.index("breaker_200.let_off") < found.index("breaker_200.vent") < found.index("breaker_200.line")
+    assert keys(built, "caution") == ["stop.pressure_down", "stop.key_kept", "stop.clear_of_tank"]
+
+
 class TestHardStops:
     @pytest.mark.parametrize("name", SHEETS)
     def test_there_are_at_most_three_and_they_stand_first(self, name: str) -> None:
@@ -198,6 +232,39 @@ class TestTheTray:
         ]
         assert evaluate(gate["needs"], facts).met is met
 
+    @pytest.mark.parametrize(
+        ("count", "state", "met"),
+        [(2, "as_expected", True), (1, "as_expected", False), (1, "fewer", False), (3, "more", True)],
+    )
+    def test_of_two_old_rings_both_must_be_in_the_hand(self, count: int, state: str, met: bool) -> None:
+        built = demo_card(name="telehandler")
+        out, close = screen_of(built, "hyd_500.tray_out"), screen_of(built, "hyd_500.close")
+        gate = next(gate for gate in close["gates"] if gate["key"] == "hyd_500.close.old_seals")
+        rings = said("part_out", place="return.element_ring", count=count, state=state)
+        assert evaluate(gate["needs"], [*taken_out(out, but=["return.element_ring"]), rings]).met is met
+
+    @pytest.mark.parametrize("count", [0, 2])
+    def test_a_spring_lost_or_doubled_keeps_the_cover_off_whatever_it_is_called(self, count: int) -> None:
+        built = demo_card()
+        out, close = screen_of(built, "hyd_500.tray_out"), screen_of(built, "hyd_500.close")
+        gate = next(gate for gate in close["gates"] if gate["key"] == "hyd_500.close.refitted")
+        springs = [
+            said("part_out", place="return.spring", count=count, state="as_expected"),
+            said("part_in", place="return.spring", count=count, fresh=False),
+        ]
+        others = taken_out(out, but=["return.spring"]) + put_back(out, but=["return.spring"])
+        assert evaluate(gate["needs"], [*others, *springs]).lacking == ("return.spring",)
+
+    @pytest.mark.parametrize(("name", "task"), [("track_loader", "hyd_500"), ("excavator_5t", "engine_250")])
+    def test_the_ring_that_a_can_leaves_behind_is_asked_for(self, name: str, task: str) -> None:
+        built = demo_card(task, name=name)
+        gates = {gate["key"]: gate for screen in built["screens"] for gate in screen["gates"]}
+        key = "hyd_500.pilot_close.old_seals" if task == "hyd_500" else "engine_250.engine_filter_close.old_seals"
+        rings = [fact for fact in whole_job(built) if str(fact["body"].get("place", "")).endswith(".ring")]
+        left = [fact | {"body": fact["body"] | {"count": 0, "state": "missing"}} for fact in rings]
+        assert evaluate(gates[key]["needs"], rings).met
+        assert not evaluate(gates[key]["needs"], left).met
+
     def test_a_seal_found_later_is_accounted_for(self) -> None:
         gate = next(gate for gate in screen_of(demo_card(), "hyd_500.close")["gates"] if "old_seals" in gate["key"])
         others = [said("part_out", place="return.element_ring", count=1, state="as_expected")]
@@ -213,10 +280,23 @@ class TestTheTray:
         assert any("refitted" in gate["key"] for gate in screen_of(built, "air_breather_1000.shut_breather")["gates"])
 
     def test_a_sprung_cover_says_hold_it_and_lets_opposite_bolts_off_last(self) -> None:
-        bolts = screen_of(demo_card(), "hyd_500.tray_out")["bolts"]
+        # Where the bolts come out, not on the screen after it.
+        screen = screen_of(demo_card(), "hyd_500.bolts_off")
+        bolts = screen["bolts"]
         assert bolts["sprung"]
         assert abs(bolts["order"][-1] - bolts["order"][-2]) == bolts["count"] // 2
         assert any("hold the cover down" in says for says in bolts["says"])
+        assert "A spring pushes the cover off" in screen["says"]
+        assert screen_of(demo_card(), "hyd_500.tray_out")["bolts"] is None
+        assert screen_of(demo_card(), "hyd_500.seals")["bolts"] is None
+
+    def test_a_sheet_that_lets_the_bolts_off_with_the_tray_says_it_there(self) -> None:
+        sheet = demo_sheet()
+        steps = tuple(replace(step, after=()) for step in sheet.steps["hyd_500"] if step.key != "bolts_off")
+        bare = replace(sheet, steps={**sheet.steps, "hyd_500": steps})
+        screen = screen_of(card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m")), "hyd_500.tray_out")
+        assert screen["bolts"]["order"] == [6, 3, 5, 2, 4, 1]
+        assert "hold it down" in screen["says"]
 
     def test_the_torque_is_the_sheets(self) -> None:
         close = screen_of(demo_card(), "hyd_500.close")
@@ -226,6 +306,13 @@ class TestTheTray:
             "sheet",
         )
         assert screen_of(demo_card(units="us"), "hyd_500.close")["torque"]["shown"] == "18 lbf·ft"
+
+    @pytest.mark.parametrize("name", SHEETS)
+    def test_a_torque_of_the_card_can_be_recorded_as_it_stands(self, name: str) -> None:
+        # The phone writes the number of the card; a fact takes six decimals.
+        for screen in demo_card(*demo_sheet(name).tasks, name=name)["screens"]:
+            if screen["torque"] is not None:
+                assert quantity({"value": str(screen["torque"]["value_nm"]), "unit": "nm"}, "torque") > 0
 
     def test_without_a_torque_on_the_sheet_there_is_no_figure(self) -> None:
         sheet = demo_sheet()
@@ -261,6 +348,10 @@ class TestTheAccumulator:
         bare = replace(
             sheet, steps={**sheet.steps, "hyd_500": steps}, hydraulic=replace(sheet.hydraulic, accumulators=())
         )
+        # The housing still says that it holds pressure, so the step stays.
+        assert "hyd_500.let_off" in keys(card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m")))
+        pilot = replace(sheet.housings["pilot"], holds_pressure=False)
+        bare = replace(bare, housings={**sheet.housings, "pilot": pilot})
         assert "hyd_500.let_off" not in keys(card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m")))
 
 

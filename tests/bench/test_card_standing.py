@@ -7,7 +7,7 @@ import json
 import pytest
 
 from coldmark.bench import card
-from tests.bench.card_cases import demo_card, done, keys, put_back, said, screen_of, taken_out, whole_job
+from tests.bench.card_cases import Fact, demo_card, done, keys, put_back, said, screen_of, taken_out, whole_job
 from tests.bench.write_card import GOLDEN_DONE, cases
 
 
@@ -140,3 +140,23 @@ def test_the_golden_jobs_are_judged_as_they_say() -> None:
         "left out, then done after all",
         "meter never read",
     }
+
+
+class TestTheLevelAfterTheLastPour:
+    def pour(self, way: str) -> Fact:
+        return said("oil_moved", compartment="hydraulic", way=way, litres={"value": "0.8", "unit": "l"})
+
+    def test_oil_poured_after_the_level_as_left_asks_for_another_reading(self) -> None:
+        built = demo_card()
+        facts = whole_job(built)
+        again = said("level_read", compartment="hydraulic", moment="left", reading="0.7")
+        assert card.missing(built, facts) == []
+        for way in ("fill", "top_up", "drained"):
+            said_now = card.missing(built, [*facts, self.pour(way)])
+            assert [one["key"] for one in said_now] == ["hyd_500.level_left"]
+            assert "read it again" in said_now[0]["says"]
+            assert card.missing(built, [*facts, self.pour(way), again]) == []
+
+    def test_a_sample_afterwards_does_not(self) -> None:
+        built = demo_card()
+        assert card.missing(built, [*whole_job(built), self.pour("sampled")]) == []

@@ -19,6 +19,7 @@ _PHASES: tuple[Phase, ...] = ("prepare", "work", "fill", "run", "finish")
 _HOUSING_KINDS: tuple[StepKind, ...] = ("tray_out", "tray_in", "close")
 _COMPARTMENT_KINDS: tuple[StepKind, ...] = ("level_found", "level_left", "sample")
 _WET = ("element", "strainer", "bowl")
+_MOVING = ("clear_of_tank",)  # shown where a sheet has a caution of this name
 
 
 @dataclass(slots=True)
@@ -103,16 +104,26 @@ def _collected(sheet: Sheet, tasks: Iterable[str]) -> list[Act]:
     return list(found.values())
 
 
+def _guards(acts: Sequence[Act], sheet: Sheet) -> set[str]:
+    """Return the acts of the run that see to a hard stop: the first that names it; those after it only remind."""
+    first: dict[str, str] = {}
+    for act in acts:
+        for key in act.step.cautions:
+            if act.phase == "run" and key in sheet.cautions and sheet.cautions[key].hard_stop:
+                first.setdefault(key, act.key)
+    return set(first.values())
+
+
 def _ordered(acts: Sequence[Act], sheet: Sheet) -> list[Act]:
     """Put acts in order: by phase, then after what must come before them, then as they were given.
 
     Where two tasks ask for opposite orders the task that was given first has its way. Nothing is started before the
     acts that a hard stop is about: the tank's cap goes on before another task's engine oil is tried out.
     """
+    guards = _guards(acts, sheet)
 
     def rank(act: Act) -> tuple[int, bool]:
-        guards = any(key in sheet.cautions and sheet.cautions[key].hard_stop for key in act.step.cautions)
-        return _PHASES.index(act.phase), act.phase == "run" and not guards
+        return _PHASES.index(act.phase), act.phase == "run" and act.key not in guards
 
     left = sorted(acts, key=rank)
     out: list[Act] = []
@@ -136,6 +147,7 @@ def _made(
     compartment: str | None = None,
     wait_min: float | None = None,
     says: str = "",
+    cautions: tuple[str, ...] = (),
 ) -> Act:
     """Return an act that the sheet does not have, worded by ``card.step`` and ``card.why``."""
     key = f"{message}_{housing.key}" if housing else message
@@ -146,7 +158,7 @@ def _made(
         why=sentence(f"card.why.{message}"),
         housing=housing.key if housing else None,
         compartment=compartment,
-        cautions=(),
+        cautions=cautions,
         tools=(),
         consumables=(),
         parts=(),
@@ -186,13 +198,16 @@ def _complete_housings(acts: list[Act], sheet: Sheet) -> None:
 
 
 def _let_off(acts: list[Act], sheet: Sheet) -> None:
-    """See that a circuit whose accumulator keeps its pressure is let off before one of its housings is opened."""
+    """See that a circuit that keeps its pressure is let off before one of its housings is opened.
+
+    The housing says so itself: an accumulator that the sheet forgot to describe holds pressure all the same.
+    """
     held = [
         act
         for act in acts
         if act.step.kind == "tray_out" and act.step.housing and sheet.housings[act.step.housing].holds_pressure
     ]
-    if not held or not sheet.hydraulic.accumulators:
+    if not held:
         return
     if any("let_off" in (act.step.once, act.step.key) for act in acts):
         return
@@ -233,8 +248,8 @@ def _levels(acts: list[Act], sheet: Sheet) -> None:
     system = sheet.hydraulic
     posture = system.postures[system.check_posture]
     chain = [
-        _made(task, "run_start", "do", "run", minutes=5),
-        _made(task, "run_cycle", "do", "run", minutes=5),
+        _made(task, "run_start", "do", "run", minutes=5, cautions=_MOVING),
+        _made(task, "run_cycle", "do", "run", minutes=5, cautions=_MOVING),
         _made(task, "run_posture", "do", "run", minutes=2, says=posture.says),
         _made(task, "run_stop", "do", "run", minutes=1, says=sentence(f"card.step.run_{system.engine}")),
         _made(task, "run_settle", "do", "run", minutes=system.settle_min or 5, wait_min=system.settle_min),

@@ -40,9 +40,6 @@ Condition = Mapping[str, Any]
 
 _FORMS = ("all", "any", "not", "has", "refitted", "after")
 
-# A place found empty, short or doubled gets what the sheet says, not what came out of it.
-_SHEET_COUNTS = ("missing", "fewer", "more")
-
 
 @runtime_checkable
 class Recorded(Protocol):
@@ -86,7 +83,7 @@ def has(kind: str, **where: Any) -> dict[str, Any]:
 
 
 def refitted(place: str, count: int) -> dict[str, Any]:
-    """Return the condition that what came out of ``place`` is back; ``count`` is how many the sheet has there."""
+    """Return the condition that ``place`` was emptied and has its ``count`` again, as many as the sheet has there."""
     return {"refitted": {"place": place, "count": count}}
 
 
@@ -126,12 +123,11 @@ def _is_refitted(facts: Facts, place: str, count: int) -> bool:
     taken = _latest(facts, {"kind": "part_out", "where": {"place": place}})
     if taken < 0:
         return False
-    out = body_of(facts[taken])
-    if out["state"] == "stuck_and_left":
+    if body_of(facts[taken])["state"] == "stuck_and_left":
         return True
+    # What came out may have been short or doubled, whatever it was called: only the sheet's count is right.
     put = _latest(facts, {"kind": "part_in", "where": {"place": place}})
-    wanted = count if out["state"] in _SHEET_COUNTS else out["count"]
-    return put > taken and bool(body_of(facts[put])["count"] == wanted)
+    return put > taken and bool(body_of(facts[put])["count"] == count)
 
 
 def _written(value: Any) -> str:
@@ -200,8 +196,8 @@ def evaluate(condition: Condition, facts: Facts) -> Verdict:
     Valid for
     ---------
     *has*: any fact of the kind whose body has the values; a field that is left out equals null.
-    *refitted*: the latest part out of the place was followed by a part in with the same count; a place found missing,
-    short or doubled needs the sheet's count; a part that was stuck and left needs nothing.
+    *refitted*: the latest part out of the place was followed by a part in with as many as the sheet has there, however
+    many came out; a part that was stuck and left needs nothing.
     *after*: met while *first* has not happened; then the latest *then* must not come before the latest *first*.
 
     Raises

@@ -8,7 +8,7 @@ from typing import Any
 
 from coldmark.bench import joint
 from coldmark.bench.card.acts import Act, hydraulic_key
-from coldmark.bench.card.gates import Condition, all_of, has, refitted
+from coldmark.bench.card.gates import Condition, all_of, any_of, has, refitted
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
 from coldmark.bench.sheet.model import Caution, Fasteners, Housing, Item, Sheet, SheetStep, Tool
@@ -19,7 +19,7 @@ __all__ = ["Maker", "caution_plain", "caution_screen", "finish_screen", "place_o
 Screen = dict[str, Any]
 
 # What an old seal must be to be accounted for: in the hand, in whatever shape.
-_SEAL_IN_HAND = ["as_expected", "damaged", "deformed", "more"]
+_SEAL_IN_HAND = ["as_expected", "damaged", "deformed"]
 _GATED = ("work", "fill", "run")
 
 
@@ -117,7 +117,7 @@ class Maker:
         housing = self.sheet.housings.get(step.housing or "")
         screen |= {
             "phase": step.phase,
-            "says": self._says(step, housing),
+            "says": self._says(act, housing),
             "why": step.why,
             "minutes": step.minutes,
             "cautions": self._cautions(step),
@@ -126,7 +126,7 @@ class Maker:
             "parts": [self._part(key, count) for key, count in step.parts if key in self.sheet.parts],
             "wait_min": step.wait_min,
             "torque": self._torque(step, housing),
-            "bolts": self._bolts(step, housing),
+            "bolts": self._bolts(act, housing),
             "tray": self._tray(housing) if housing and step.kind in {"tray_out", "tray_in", "close"} else None,
             "compartment": step.compartment or (housing.compartment if housing else None),
             "glass": self._glass(step),
@@ -136,13 +136,13 @@ class Maker:
         }
         return screen
 
-    def _says(self, step: SheetStep, housing: Housing | None) -> str:
-        parts = []
+    def _says(self, act: Act, housing: Housing | None) -> str:
+        step, parts = act.step, []
         if housing and step.kind == "tray_out":
             parts.append(sentence(f"card.says.out_{housing.opens}"))
-            if housing.sprung:
-                parts.append(sentence("card.says.sprung_out"))
-        elif housing and step.kind == "tray_in":
+        if housing and housing.sprung and self._lets_off(act):
+            parts.append(sentence("card.says.sprung_out"))
+        if housing and step.kind == "tray_in":
             parts.append(sentence("card.says.in"))
         elif housing and step.kind == "close":
             parts += self._says_close(step, housing)
@@ -185,18 +185,32 @@ class Maker:
         if value is None:
             return None
         low, high = _torque_range(value, fasteners)
+        # A fact says what was tightened to with few decimals; a sheet in another unit gives many.
+        value = round(value, 2)
         shown = quantity(value, "nm", units=self.units)
         between = sentence("card.torque_range", units=self.units, low_nm=low, high_nm=high) if low and high else ""
         return {"value_nm": value, "shown": shown, "low": low, "high": high, "range": between, "origin": "sheet"}
 
-    def _bolts(self, step: SheetStep, housing: Housing | None) -> dict[str, Any] | None:
-        if housing is None or housing.fasteners is None or step.kind not in {"tray_out", "close"}:
+    def _lets_off(self, act: Act) -> bool:
+        """Say whether a cover's fasteners are let off in this act: in the last step about the housing before its parts
+        are laid out, or where the sheet has none, together with that."""
+        if act.step.kind not in {"do", "tray_out"} or act.step.housing is None:
+            return False
+        about = [one for one in self.acts if one.step.housing == act.step.housing]
+        opened = next((at for at, one in enumerate(about) if one.step.kind == "tray_out"), None)
+        if opened is None:
+            return False
+        before = [one for one in about[:opened] if one.step.kind == "do"]
+        return act is (before[-1] if before else about[opened])
+
+    def _bolts(self, act: Act, housing: Housing | None) -> dict[str, Any] | None:
+        step, out = act.step, self._lets_off(act)
+        if housing is None or housing.fasteners is None or not (out or step.kind == "close"):
             return None
         count = housing.fasteners.count
         if not 2 <= count <= joint.MOST:
             return None
         order = joint.sequence(count, sprung=housing.sprung)
-        out = step.kind == "tray_out"
         turns = order.loosen if out else order.tighten
         says = [sentence("card.bolts.let_off" if out else "card.bolts.start")]
         if out and housing.sprung:
@@ -351,12 +365,16 @@ def _all_back(housing: Housing) -> Condition:
 
 def _close_gates(key: str, housing: Housing) -> list[dict[str, Any]]:
     gates = [_gate(f"{key}.refitted", _all_back(housing), sentence("card.gate.refitted", housing=housing.name))]
-    seals = [place_of(housing.key, item.key) for item in housing.stack if item.kind == "seal" and item.renew]
+    seals = [item for item in housing.stack if item.kind == "seal" and item.renew]
     if seals:
         needs: list[Condition] = []
-        for place in seals:
-            in_hand = has("part_out", place=place, state=_SEAL_IN_HAND)
-            needs += [in_hand, _after(has("part_out", place=place), in_hand)]
+        for item in seals:
+            place = place_of(housing.key, item.key)
+            # As many as the sheet has, or more: of two rings one may still lie in its groove.
+            whole = has("part_out", place=place, state=_SEAL_IN_HAND, count=item.count)
+            doubled = has("part_out", place=place, state="more")
+            any_out = has("part_out", place=place)
+            needs.append(any_of(all_of(whole, _after(any_out, whole)), all_of(doubled, _after(any_out, doubled))))
         gates.append(_gate(f"{key}.old_seals", all_of(*needs), sentence("card.gate.old_seals")))
     return gates
 
@@ -372,4 +390,4 @@ def _torque_range(value: float, fasteners: Fasteners | None) -> tuple[float | No
         return None, None
     if not fasteners.torque_low_nm <= value <= fasteners.torque_high_nm:
         return None, None
-    return fasteners.torque_low_nm, fasteners.torque_high_nm
+    return round(fasteners.torque_low_nm, 2), round(fasteners.torque_high_nm, 2)

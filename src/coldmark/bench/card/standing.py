@@ -171,6 +171,18 @@ def _not_back(card: Card, facts: Facts) -> Iterator[dict[str, str]]:
                 yield {"key": item["place"], "says": says}
 
 
+def _not_read_again(card: Card, facts: Facts) -> Iterator[dict[str, str]]:
+    """Yield the levels as left that were read before the oil was moved for the last time: they tell nothing any more."""
+    for screen in card["screens"]:
+        if screen["kind"] != "level_left" or not evaluate(screen["done_when"], facts).met:
+            continue
+        moved = has("oil_moved", compartment=screen["compartment"], way=["fill", "top_up", "drained"])
+        read = has("level_read", compartment=screen["compartment"], moment="left")
+        if not evaluate({"after": {"first": moved, "then": read}}, facts).met:
+            place = card["compartments"][screen["compartment"]]["name"]
+            yield {"key": screen["key"], "says": sentence("card.missing.level_again", place=place)}
+
+
 def missing(card: Card, facts: Facts) -> list[dict[str, str]]:
     """Say what is missing before the job can be closed with a good conscience.
 
@@ -182,8 +194,8 @@ def missing(card: Card, facts: Facts) -> list[dict[str, str]]:
     Returns
     -------
     list of dict
-        ``key`` (screen, place or *signature*) and ``says``: parts that are not back first, then open screens, then
-        the signature.
+        ``key`` (screen, place or *signature*) and ``says``: parts that are not back first, then open screens, levels
+        as left that oil was moved after, then the signature.
 
     Valid for
     ---------
@@ -209,6 +221,7 @@ def missing(card: Card, facts: Facts) -> list[dict[str, str]]:
         screen = titles[one.key]
         if one.standing == "open" and screen["kind"] != "finish":
             out.append({"key": one.key, "says": sentence("card.missing.step", step=screen["title"])})
+    out += _not_read_again(card, facts)
     if not evaluate(has("signature"), facts).met:
         out.append({"key": "signature", "says": sentence("card.missing.signature")})
     return out

@@ -137,7 +137,9 @@ def _housing(reading: Reading, housing: Values, path: Path) -> None:
         if item.get("key") in seen:
             reading.fault((*here, "key"), item["key"], "sheet.right.only_once")
         seen.add(item.get("key", ""))
-        if item.get("renew") is True and "part" in item and item["part"] is None:
+        # A can brings its own ring: that has no number, and still has to be accounted for.
+        brought = housing.get("spin_on") is True and item.get("kind") == "seal"
+        if item.get("renew") is True and "part" in item and item["part"] is None and not brought:
             reading.fault((*here, "part"), None, "sheet.right.renewed_part")
     held = housing.get("fasteners") or {}
     _rising(reading, held, (*path, "fasteners"), "torque_low_nm", "torque_nm", "torque_high_nm")
