@@ -165,6 +165,17 @@ def test_a_warm_up_line_needs_a_flow(flow: float) -> None:
 
 
 # alarm
+def test_a_lamp_that_a_clean_element_always_lights_is_not_told_by_the_oil() -> None:
+    found = filters.alarm(60, replace(STAGE, alarm_bar=0.01), 100, OIL)
+    assert (found.look_again.when, found.message) == ("always", "alarm.always")
+    says = filters.says(found)[0]
+    assert "would not light" not in says
+    assert "open the filter and look" in says
+
+
+def test_a_case_drain_beyond_the_pumps_flow_is_refused() -> None:
+    with pytest.raises(Contradiction, match="case drain = 200 L/min cannot be: at this speed the pump delivers"):
+        filters.return_flow([replace(PUMP, case_drain_l_min=200)], [], [])
 
 
 @given(WARMTH, st.booleans(), FLOW)

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from coldmark.bench.errors import Missing, NotAChoice, require_choice
+from coldmark.bench.errors import Contradiction, Missing, NotAChoice, require_choice
 from coldmark.bench.filter.model import Function, Pump
 from coldmark.bench.level.model import Cylinder
 from coldmark.bench.working import Given, Step, Working
@@ -168,6 +168,8 @@ def return_flow(
         When a function names a pump or a cylinder that is not there, or ``together`` a function.
     Missing
         When a function that sinks by its weight has no measured time.
+    Contradiction
+        When a pump's case drain is more than it delivers.
 
     Source
         Pump flow times bore area over ring area, as printed in a stored excerpt; the rest follows from volumes.
@@ -199,7 +201,10 @@ def return_flow(
         driven = (one for one in moved if one.pump == pump.name and one.lowering_s is None)
         choices += [_driven(function, flow, by_name) for function in driven]
         worst, step = max(choices, key=lambda choice: choice[0].flow_l_min)
-        back = max(0.0, worst.flow_l_min - pump.case_drain_l_min)
+        if pump.case_drain_l_min > flow:
+            why = f"at this speed the pump delivers {flow:.1f} L/min in all"
+            raise Contradiction(name="case_drain_l_min", value=f"{pump.case_drain_l_min:g} L/min", why=why)
+        back = worst.flow_l_min - pump.case_drain_l_min
         parts.append(Returning(pump.name, worst.function, worst.how, back))
         steps.append(step)
     for function in moved:

@@ -53,7 +53,7 @@ class Alarm:
     There is no message that says to ignore it.
     """
 
-    message: Literal["alarm.cold", "alarm.stop", "alarm.off"]
+    message: Literal["alarm.cold", "alarm.stop", "alarm.always", "alarm.off"]
     oil_c: float
     look_again: Crossing
     clean_bar: float
@@ -174,7 +174,8 @@ def alarm(oil_c: float, stage: Stage, flow_l_min: float, oil: Oil, *, lamp_on: b
     -------
     Alarm
         *cold*: a clean element may light it; idle without load, look again above the temperature given, and stop if it
-        is on then. *stop*: a clean element would not. *off*: the lamp proves nothing, for the valve may stand open or
+        is on then. *stop*: a clean element would not. *always*: by these figures a clean element lights it however warm
+        the oil is, so that they do not tell; stop and look. *off*: the lamp proves nothing, for the valve may stand open or
         the element be missing.
 
     Valid for
@@ -213,6 +214,11 @@ def alarm(oil_c: float, stage: Stage, flow_l_min: float, oil: Oil, *, lamp_on: b
     look_again = _falls_below(felt, stage.alarm_bar, oil)
     expected = look_again.t_c is not None and oil_c < look_again.t_c
     step = _crossing_step("working.filter.look_again", "p_lamp", flow_l_min, stage.alarm_bar, look_again)
-    message: Literal["alarm.cold", "alarm.stop", "alarm.off"]
-    message = "alarm.off" if not lamp_on else "alarm.cold" if expected else "alarm.stop"
+    message: Literal["alarm.cold", "alarm.stop", "alarm.always", "alarm.off"]
+    if not lamp_on:
+        message = "alarm.off"
+    elif look_again.when == "always":
+        message = "alarm.always"
+    else:
+        message = "alarm.cold" if expected else "alarm.stop"
     return Alarm(message, oil_c, look_again, clean_bar, Working((step,)))
