@@ -4,17 +4,25 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from coldmark.web.views import card, job, later, signing_in
+from coldmark.web.views import card, due, job, jobs, kit, later, machine, machines, signing_in, story, today
 
 urlpatterns: list[URLPattern] = [
-    path("", later.later, name="today"),
+    path("", today.today, name="today"),
     path("sign-in/", signing_in.sign_in, name="sign_in"),
     path("sign-out/", signing_in.sign_out, name="sign_out"),
     path("start/", signing_in.start, name="start"),
-    path("machines/", later.later, name="machines"),
-    path("machines/<uuid:machine>/", later.later, name="machine"),
-    path("due/", later.later, name="due"),
-    path("jobs/<uuid:job>/kit/", later.later, name="kit"),
+    path("machines/", machines.machines, name="machines"),
+    path("machines/new/", machine.machine_new, name="machine_new"),
+    path("machines/<uuid:machine>/", machine.machine, name="machine"),
+    path("machines/<uuid:machine>/story/", story.story, name="story"),
+    path("machines/<uuid:machine>/story/<uuid:fact>/", story.entry, name="entry"),
+    path("machines/<uuid:machine>/findings/<uuid:finding>/", machine.settle, name="settle"),
+    path("machines/<uuid:machine>/<slug:act>/", machine.act, name="act"),
+    path("due/", due.due, name="due"),
+    path("jobs/new/", jobs.job_new, name="job_new"),
+    path("jobs/<uuid:job>/open/", jobs.job_open, name="job_open"),
+    path("jobs/<uuid:job>/kit/", kit.kit, name="kit"),
+    path("jobs/<uuid:job>/kit.pdf", kit.kit_pdf, name="kit_pdf"),
     # pages of others
     path("jobs/<uuid:job>/", job.job, name="job"),
     path("jobs/<uuid:job>/card/", card.card, name="card"),

@@ -179,6 +179,14 @@ MESSAGES: dict[str, str] = {
         "The machine's own manual, the site's rules and local law come first. Torques are from the data sheet; "
         "where a line is empty, look it up in the manual."
     ),
+    # the demo
+    "demo.not_empty": "This data folder holds a house of its own, so the invented business is not loaded into it; "
+    "name an empty folder with COLDMARK_DATA.",
+    "demo.already_loaded": "The invented business is loaded here already; for a fresh one name an empty folder with "
+    "COLDMARK_DATA.",
+    "demo.not_folded": "{count} machines of the invented business could not be worked out, so nothing was loaded; "
+    "this is a mistake in the program.",
+    "demo.day": "{name} = {value} is not a day; write it like 2026-03-02.",
     # serving
     "serve.half_certificate": "{name} is missing: https needs both, --cert with the certificate and --key with its key.",
     "serve.no_such_file": "{name} = {value} is not a file; give the path of a PEM file.",
@@ -748,6 +756,8 @@ MESSAGES: dict[str, str] = {
     "flag.settles_nothing": "A finding was settled that is not here: {finding}",
     # the card: steps that a sheet may leave out
     "card.the_card": "the job card",
+    "card.the_level": "the level",
+    "card.level_elsewhere": "Only the hydraulic oil's level is worked out here, not that of {compartment}.",
     "card.step.read_meter": "Read the hour meter",
     "card.why.read_meter": "Everything that falls due is counted from it.",
     "card.step.read_found": "Read the oil level as found",
@@ -1238,6 +1248,9 @@ MESSAGES: dict[str, str] = {
     "web.error.csrf": "This page had been open too long, so nothing was changed. Go back, load it anew and send it again.",
     "web.error.500": "Something went wrong on our side.",
     "web.error.500_says": "Nothing that was acknowledged is lost. Go back and try again; if it stays so, tell the office.",
+    "web.meter.sure": "{question} Then send it again.",
+    "web.finding": "{what}, {about}: {urgency}",
+    "web.job.a_task": "at least one task, ticked",
     # pages: end
     # office pages
     "web.card.not_built": (

@@ -25,6 +25,7 @@ from coldmark.records.services.documents import (
     next_document_number,
     read_document,
 )
+from coldmark.records.services.entering import MachineEntered, enter_machine
 from coldmark.records.services.erasing import Erased, erase
 from coldmark.records.services.folding import Folded, rebuild, refresh, refresh_stale
 from coldmark.records.services.people import (
@@ -49,6 +50,7 @@ from coldmark.records.services.rows import (
     keep_machine,
     keep_site,
     keep_van,
+    mark_as_demo,
     move_machine,
 )
 from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_sheet
@@ -86,6 +88,7 @@ __all__ = [
     "JobOpened",
     "Kept",
     "MachineData",
+    "MachineEntered",
     "OilKept",
     "PersonData",
     "Restored",
@@ -103,6 +106,7 @@ __all__ = [
     "close_job",
     "correct",
     "device_of",
+    "enter_machine",
     "epoch",
     "erase",
     "first_person",
@@ -120,6 +124,7 @@ __all__ = [
     "keep_site",
     "keep_text",
     "keep_van",
+    "mark_as_demo",
     "move_machine",
     "next_document_number",
     "open_job",

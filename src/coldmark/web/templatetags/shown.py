@@ -12,8 +12,9 @@ from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
 
 from coldmark.bench import words
+from coldmark.bench.sheet import Sheet
 from coldmark.records import queries
-from coldmark.records.queries import DueLine
+from coldmark.records.queries import DueLine, FindingLine
 
 register = template.Library()
 
@@ -78,3 +79,17 @@ def says(context: Context, message: str, **values: words.Value) -> str:
 def drawing(svg: str) -> SafeString:
     """A drawing of ``coldmark.bench.pictures``, which escapes every text in it."""
     return mark_safe(svg)
+
+
+@register.simple_tag
+def name_of(sheet: Sheet | None, key: str) -> str:
+    """What a key of the sheet is called."""
+    return queries.name_of(sheet, key)
+
+
+@register.simple_tag
+def finding_says(sheet: Sheet | None, line: FindingLine) -> str:
+    """A finding in a few words: what, where, and when it wants doing."""
+    what = words.sentence(f"finding.{line.what}")
+    urgency = words.sentence(f"urgency.{line.urgency}")
+    return words.sentence("web.finding", what=what, about=queries.name_of(sheet, line.about), urgency=urgency)

@@ -1,0 +1,325 @@
+"""Small forms of a machine's page: each names its fields, and hands what was typed to one service."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+
+from coldmark.bench.errors import Refused
+from coldmark.bench.units import number
+from coldmark.records import queries, services
+from coldmark.records.models import Person
+from coldmark.records.numbers import fresh_id
+
+__all__ = ["ACTS", "ActForm", "MachineForm", "SettleForm", "choices", "day_field", "moment_field"]
+
+
+def day_field(label: str, **more: Any) -> forms.DateField:
+    """A day, picked or typed."""
+    return forms.DateField(label=label, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), **more)
+
+
+def moment_field(label: str, **more: Any) -> forms.DateTimeField:
+    """A day and time."""
+    return forms.DateTimeField(
+        label=label,
+        input_formats=["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"],
+        widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+        **more,
+    )
+
+
+def hours_field(label: str, **more: Any) -> forms.CharField:
+    """Hours as typed, comma or point; what they mean is read by the service."""
+    return forms.CharField(
+        label=label,
+        max_length=20,
+        widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
+        **more,
+    )
+
+
+def choices(pairs: list[tuple[str, str]], empty: str) -> list[tuple[str, str]]:
+    """Choices with one for none at the top."""
+    return [("", empty), *pairs]
+
+
+class ActForm(forms.Form):
+    """One thing recorded of one machine. ``id`` is the fact's: sending the form twice records once."""
+
+    title: ClassVar[str] = ""
+    says: ClassVar[str] = ""
+    button: ClassVar[str] = "Record"
+    done: ClassVar[str] = "Recorded."
+
+    id = forms.CharField(widget=forms.HiddenInput)
+
+    def __init__(self, person: Person, machine: str, data: Any = None) -> None:
+        super().__init__(data, initial={"id": fresh_id(timezone.now()), "at": timezone.localtime()})
+        self.person, self.machine = person, machine
+        self.prepare()
+
+    def prepare(self) -> None:
+        """Fill in what depends on the machine."""
+
+    def record(self) -> object:
+        """Hand it to its service."""
+        raise NotImplementedError
+
+
+class MeterForm(ActForm):
+    """What the hour meter shows; a doubtful reading is asked about and may be kept."""
+
+    title = "Read the hour meter"
+    reading = hours_field("What it shows, in hours")
+    way = forms.ChoiceField(
+        label="How it is known",
+        choices=[("seen", "read at the machine"), ("told", "told by somebody"), ("photo", "from a photo")],
+    )
+    at = moment_field("When")
+    sure = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        answer = queries.machine_meter(
+            self.person, self.machine, number("reading", told["reading"], right="1523.4"), told["at"].isoformat()
+        )
+        # The question was answered only for the reading that it was asked about.
+        if answer.doubt is not None and told["sure"] != f"{answer.doubt} {told['reading']}":
+            self.data = {**dict(self.data.items()), "sure": f"{answer.doubt} {told['reading']}"}
+            raise Refused("web.meter.sure", name="reading", question=answer.says or "")
+        return services.read_meter(
+            self.person,
+            self.machine,
+            told["reading"],
+            way=told["way"],
+            doubt=answer.doubt,
+            at=told["at"],
+            id=told["id"],
+        )
+
+
+class SwapForm(ActForm):
+    """Another hour meter."""
+
+    title = "The hour meter was replaced"
+    new_first = hours_field("What the new one started at, in hours")
+    old_last = hours_field(
+        "What the old one showed last, in hours", required=False, help_text="Leave it empty where nobody knows."
+    )
+    at = moment_field("When")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.swap_meter(
+            self.person, self.machine, told["new_first"], told["old_last"], at=told["at"], id=told["id"]
+        )
+
+
+class DeadForm(ActForm):
+    """A meter that does not count any more."""
+
+    title = "The hour meter is dead"
+    says = "From that day on the hours are carried on as the machine was used before."
+    since = day_field("Since about")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.stop_meter(self.person, self.machine, told["since"], id=told["id"])
+
+
+class BreakerForm(ActForm):
+    """How long the breaker worked."""
+
+    title = "Breaker hours"
+    says = "Breaker work wears the oil and the elements faster. Ask whoever drives the machine."
+    hours = hours_field("Hours with the breaker")
+    from_day = day_field("From")
+    to_day = day_field("To")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.tell_breaker_hours(
+            self.person, self.machine, told["hours"], told["from_day"], told["to_day"], id=told["id"]
+        )
+
+
+class SheetForm(ActForm):
+    """Which data sheet the machine has."""
+
+    title = "Give it a data sheet"
+    says = "What is due, the card and the kit follow from the data sheet."
+    sheet = forms.ChoiceField(label="Data sheet")
+
+    def prepare(self) -> None:
+        pairs = [(one.sha256, f"{one.title}, kept {one.kept_at:%Y-%m-%d}") for one in queries.sheets(self.person)]
+        _choice(self, "sheet").choices = choices(pairs, "Choose one")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.assign_sheet(self.person, self.machine, told["sheet"], id=told["id"])
+
+
+class OptionForm(ActForm):
+    """An option fitted or taken off."""
+
+    title = "Fit an option, or take it off"
+    option = forms.ChoiceField(label="Option")
+    fitted = forms.ChoiceField(
+        label="What was done", choices=[("yes", "it was fitted"), ("no", "it was taken off")], widget=forms.RadioSelect
+    )
+    at = moment_field("When")
+
+    def prepare(self) -> None:
+        _state, sheet = queries.machine_state(self.person, self.machine)
+        pairs = [] if sheet is None else [(key, option.name) for key, option in sheet.options.items()]
+        _choice(self, "option").choices = choices(pairs, "Choose one" if pairs else "The data sheet names none")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.fit_option(
+            self.person, self.machine, told["option"], told["fitted"] == "yes", at=told["at"], id=told["id"]
+        )
+
+
+class OwnerForm(ActForm):
+    """Whose it is, and where it stands."""
+
+    title = "Another owner or site"
+    says = "An owner sees what was recorded in his own time."
+    customer = forms.ChoiceField(label="Owner from here on")
+    site = forms.ChoiceField(label="Site", required=False)
+    at = moment_field("Since when")
+
+    def prepare(self) -> None:
+        _owners(self)
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.move_machine(
+            self.person, self.machine, told["customer"], told["site"] or None, at=told["at"], id=told["id"]
+        )
+
+
+class HandedOverForm(ActForm):
+    """When it was new."""
+
+    title = "Handed over new"
+    says = "The months of its first services run from this day."
+    day = day_field("On")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.hand_over(self.person, self.machine, told["day"], id=told["id"])
+
+
+class NamesForm(ActForm):
+    """What a machine is called."""
+
+    title = "Its names"
+    button = "Keep"
+    done = "Kept."
+    name = forms.CharField(label="Name", max_length=120)
+    number = forms.CharField(label="Number", max_length=40, required=False, help_text="Yours, or the owner's.")
+    serial = forms.CharField(label="Serial number", max_length=60, required=False)
+    plate = forms.CharField(label="Licence plate", max_length=40, required=False)
+    note = forms.CharField(
+        label="Note", required=False, help_text="Owners never see it.", widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+    def prepare(self) -> None:
+        it = queries.machine_page(self.person, self.machine, day=timezone.localdate())
+        line = it.machine
+        self.initial.update(name=line.name, number=line.number, serial=line.serial, plate=line.plate, note=it.note)
+
+    def record(self) -> object:
+        return services.keep_machine(self.person, _names(self.machine, self.cleaned_data))
+
+
+class SettleForm(ActForm):
+    """A finding put right."""
+
+    title = "Settle a finding"
+    button = "It is settled"
+    done = "Settled."
+    note = forms.CharField(
+        label="What was done",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="Owners do not see it.",
+    )
+    finding: str = ""
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.settle_finding(self.person, self.machine, self.finding, told["note"], id=told["id"])
+
+
+class MachineForm(forms.Form):
+    """A new machine, with what is known of it."""
+
+    id = forms.CharField(widget=forms.HiddenInput)
+    name = forms.CharField(label="Name", max_length=120, help_text="What you and the owner call it.")
+    number = forms.CharField(label="Number", max_length=40, required=False, help_text="Yours, or the owner's.")
+    serial = forms.CharField(label="Serial number", max_length=60, required=False)
+    plate = forms.CharField(label="Licence plate", max_length=40, required=False)
+    customer = forms.ChoiceField(label="Owner", required=False)
+    site = forms.ChoiceField(label="Site", required=False)
+    sheet = forms.ChoiceField(
+        label="Data sheet", required=False, help_text="What is due, the card and the kit follow from it."
+    )
+    handed_over = day_field("Handed over new on", required=False, help_text="Where it is known.")
+    reading = hours_field("What the hour meter shows now, in hours", required=False)
+
+    def __init__(self, person: Person, data: Any = None) -> None:
+        super().__init__(data, initial={"id": str(uuid.uuid4())})
+        self.person = person
+        _owners(self)
+        pairs = [(one.sha256, one.title) for one in queries.sheets(person)]
+        _choice(self, "sheet").choices = choices(pairs, "Not yet")
+
+    def record(self) -> str:
+        """Hand it to its service, and return the machine's id."""
+        told = self.cleaned_data
+        entered = services.MachineEntered(
+            customer=told["customer"] or None,
+            site=told["site"] or None,
+            sheet=told["sheet"] or None,
+            handed_over=told["handed_over"],
+            reading=told["reading"],
+        )
+        return services.enter_machine(self.person, _names(told["id"], told), entered)
+
+
+def _names(id: str, told: dict[str, Any]) -> services.MachineData:
+    return services.MachineData(id, told["name"], told["number"], told["serial"], told["plate"], told.get("note", ""))
+
+
+def _choice(form: forms.Form, name: str) -> forms.ChoiceField:
+    field = form.fields[name]
+    assert isinstance(field, forms.ChoiceField)
+    return field
+
+
+def _owners(form: ActForm | MachineForm) -> None:
+    owners = [(one.data.id, one.data.name) for one in queries.customers(form.person)]
+    sites = [(one.id, one.name) for one in queries.sites(form.person)]
+    _choice(form, "customer").choices = choices(owners, "Choose one" if isinstance(form, ActForm) else "Not yet")
+    _choice(form, "site").choices = choices(sites, "None named")
+
+
+ACTS: dict[str, type[ActForm]] = {
+    "meter": MeterForm,
+    "meter-replaced": SwapForm,
+    "meter-dead": DeadForm,
+    "breaker-hours": BreakerForm,
+    "sheet": SheetForm,
+    "option": OptionForm,
+    "owner": OwnerForm,
+    "handed-over": HandedOverForm,
+    "names": NamesForm,
+}
+"""What can be recorded of a machine, by the last part of its address."""

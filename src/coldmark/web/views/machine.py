@@ -1,0 +1,106 @@
+"""A machine's page, and what is recorded on it without a job."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_safe
+
+from coldmark.bench import words
+from coldmark.records import queries
+from coldmark.records.models import Person
+from coldmark.records.queries import MachinePage
+from coldmark.web.drawing import strip, weeks_for
+from coldmark.web.forms import ACTS, ActForm, MachineForm, SettleForm
+from coldmark.web.pages import page, units_of, worked
+from coldmark.web.views.story import told
+
+__all__ = ["act", "machine", "machine_new", "settle"]
+
+STORY_AT_FIRST = 8
+MOST_FLAGS = 6
+
+
+@require_safe
+@page(staff=False)
+def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpResponse:
+    """A machine as it stands: glass, oil, what is due, findings, and the beginning of its story."""
+    day = timezone.localdate()
+    units = units_of(person)
+    found = queries.machine_page(person, str(machine), day=day)
+    if found.joined_into is not None:
+        return redirect("machine", found.joined_into)
+    first = queries.story(person, str(machine), size=STORY_AT_FIRST)
+    content = {
+        "it": found,
+        "day": day,
+        "level": None if found.state is None else queries.level_glance(found.state, found.sheet, units),
+        "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units),
+        "strip": strip(found.due, day, weeks_for(found.due, day), units) if found.due else "",
+        "open_findings": [one for one in found.findings if one.settled_at is None],
+        "settled": sum(one.settled_at is not None for one in found.findings),
+        "options": _options(found),
+        "flags": _flags(found, units),
+        "likely": found.machine.hours_on(day),
+        "story": told(first, found.sheet, units),
+        "further": first.further,
+    }
+    return render(request, "web/machine.html", content)
+
+
+def _options(found: MachinePage) -> list[tuple[str, bool]]:
+    if found.sheet is None or found.state is None:
+        return []
+    fitted = found.state.options
+    return [(option.name, fitted.get(key, False)) for key, option in found.sheet.options.items()]
+
+
+def _flags(found: MachinePage, units: words.UnitSystem) -> list[str]:
+    flags = [] if found.state is None else found.state.flags[-MOST_FLAGS:]
+    return [words.sentence(flag.says, units=units, **flag.values) for flag in flags]
+
+
+@require_http_methods(["GET", "POST"])
+@page()
+def act(request: HttpRequest, person: Person, machine: uuid.UUID, act: str) -> HttpResponse:
+    """One thing recorded of a machine."""
+    if act not in ACTS:
+        raise Http404
+    form = ACTS[act](person, str(machine), request.POST or None)
+    return _acted(request, person, form, str(machine))
+
+
+@require_http_methods(["GET", "POST"])
+@page()
+def settle(request: HttpRequest, person: Person, machine: uuid.UUID, finding: uuid.UUID) -> HttpResponse:
+    """A finding settled."""
+    form = SettleForm(person, str(machine), request.POST or None)
+    form.finding = str(finding)
+    return _acted(request, person, form, str(machine))
+
+
+def _acted(request: HttpRequest, person: Person, form: ActForm, machine: str) -> HttpResponse:
+    if request.method == "POST":
+        went, _kept = worked(form, person, form.record)
+        if went:
+            messages.success(request, form.done)
+            return redirect("machine", machine)
+    found = queries.machine_page(person, machine, day=timezone.localdate())
+    return render(request, "web/act.html", {"form": form, "it": found})
+
+
+@require_http_methods(["GET", "POST"])
+@page()
+def machine_new(request: HttpRequest, person: Person) -> HttpResponse:
+    """A machine entered."""
+    form = MachineForm(person, request.POST or None)
+    if request.method == "POST":
+        went, id = worked(form, person, form.record)
+        if went and id is not None:
+            messages.success(request, "Entered.")
+            return redirect("machine", id)
+    return render(request, "web/machine_new.html", {"form": form})
