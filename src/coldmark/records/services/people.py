@@ -47,8 +47,9 @@ def first_person(
     business: str = "",
     address: str = "",
     phone: str = "",
+    id: str | None = None,
 ) -> str:
-    """Make the first person, of the office, and name the business; return the person's id.
+    """Make the first person, of the office, and name the business; return the person's id, the caller's where given.
 
     Raises
     ------
@@ -59,7 +60,8 @@ def first_person(
         store = locked_store()
         if Person.objects.exists():
             raise Refused("records.not_first", name="name")
-        person = _checked(Person(id=uuid.uuid4()), PersonData("", name, sign_in, Role.OFFICE))
+        new = uuid.uuid4() if id is None else uuid_of("id", id)
+        person = _checked(Person(id=new), PersonData("", name, sign_in, Role.OFFICE))
         _take_password(person, password)
         person.save(force_insert=True)
         store.business_name, store.business_address, store.business_phone = (

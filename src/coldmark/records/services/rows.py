@@ -31,6 +31,7 @@ __all__ = [
     "keep_machine",
     "keep_site",
     "keep_van",
+    "mark_as_demo",
     "move_machine",
 ]
 
@@ -54,6 +55,15 @@ def keep_business(person: Person, data: BusinessData) -> None:
         store.money = _text("money", data.money, 10, empty=True)
         store.coldest_c = data.coldest_c
         store.save()
+
+
+def mark_as_demo(person: Person) -> None:
+    """Say that all that is kept here is invented."""
+    require_office(person, "marking the demo")
+    with transaction.atomic():
+        store = locked_store()
+        store.demo = True
+        store.save(update_fields=["demo"])
 
 
 def keep_customer(person: Person, data: CustomerData) -> str:
