@@ -8,11 +8,26 @@ from types import ModuleType
 
 import pytest
 
-from coldmark.bench import errors, litres, oil, units, working
+from coldmark.bench import (
+    card,
+    catalogue,
+    clocks,
+    errors,
+    facts,
+    joint,
+    ledger,
+    level,
+    litres,
+    oil,
+    pictures,
+    sheet,
+    units,
+    working,
+)
 from coldmark.bench import filter as filters
 
 SECTIONS = ("Returns\n", "Raises\n", "Source\n", ">>> ")
-CALCULATIONS = (oil, filters, litres)
+CALCULATIONS = (card, catalogue, clocks, facts, filters, joint, ledger, level, litres, oil, pictures, sheet)
 TOOLS = (units, errors, working)
 
 

@@ -172,7 +172,7 @@ def _not_back(card: Card, facts: Facts) -> Iterator[dict[str, str]]:
 
 
 def _not_read_again(card: Card, facts: Facts) -> Iterator[dict[str, str]]:
-    """Yield the levels as left that were read before the oil was moved for the last time: they tell nothing any more."""
+    """Yield the levels as left that were read before oil was moved for the last time: they tell nothing any more."""
     for screen in card["screens"]:
         if screen["kind"] != "level_left" or not evaluate(screen["done_when"], facts).met:
             continue

@@ -181,10 +181,36 @@ def _one(one: Input, raw: object, key: str, units: words.UnitSystem) -> Any:
 def take(inputs: Sequence[Input], raw: Mapping[str, object], units: words.UnitSystem = "metric") -> Values:
     """Take raw inputs by name: the full name, the name with another unit of the same kind, or the name without a unit.
 
+    Parameters
+    ----------
+    inputs
+        What the calculation takes.
+    raw
+        What was given, by name; a number may be text.
+    units
+        The units in which a name without one is meant.
+
+    Returns
+    -------
+    Mapping
+        Every input's value in the unit that its name ends in, defaults filled in.
+
+    Valid for
+        Every calculation of the catalogue.
+
     Raises
     ------
     Refused
         Naming the input; a name that is no input's is refused too, and one that is told twice.
+
+    Source
+        The descriptions in the catalogue.
+
+    Examples
+    --------
+    >>> from coldmark.bench.catalogue.model import Input
+    >>> take([Input("oil_c", low=-40, high=120)], {"oil_f": "50"})
+    {'oil_c': 10.0}
     """
     given: dict[str, tuple[str, object]] = {}
     for key, value in raw.items():

@@ -64,7 +64,12 @@ def due(task: Task, state: Known, sheet: Served) -> DueAt:
 
     Examples
     --------
-    See ``docs/how/clocks.md``.
+    >>> from coldmark.bench.ledger.state import State
+    >>> from coldmark.bench.sheet import read, template
+    >>> sheet = read(template("excavator"))
+    >>> found = due(sheet.tasks["hyd_500"], State("m", handed_over="2026-03-02"), sheet)
+    >>> found.by, found.due_h
+    ('hours', 500.0)
     """
     used = _usage_or_none(state)
     own = _due(task, state, sheet, used)
@@ -100,7 +105,11 @@ def all_due(sheet: Served, state: Known) -> list[DueAt]:
 
     Examples
     --------
-    See ``docs/how/clocks.md``.
+    >>> from coldmark.bench.ledger.state import State
+    >>> from coldmark.bench.sheet import read, template
+    >>> sheet = read(template("excavator"))
+    >>> [found.task for found in all_due(sheet, State("m"))] == list(sheet.tasks)
+    True
     """
     used = _usage_or_none(state)
     tasks = _applying(sheet, state)

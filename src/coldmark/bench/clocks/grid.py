@@ -42,6 +42,10 @@ def next_line_h(task: Task, last: Last | None, start: Start) -> float | None:
         first-time interval, else its interval; one that came later owes the first line that had not passed, by more
         than the tolerance, when its records began.
 
+    Raises
+    ------
+    Nothing: hours that are not known are ``None``.
+
     Source
         The data sheet's interval, first-time interval, tolerance and *counts from*.
 
@@ -90,6 +94,13 @@ def stands_for_h(task: Task, last: Last | None, start: Start, done_h: float) -> 
     float
         Hour of the grid [h]. 0 for the first-time service of a task that counts from the meter: the grid's own first
         line comes next.
+
+    Valid for
+        Any task; one that counts from last done has no grid and stands for the hours at which it was done.
+
+    Raises
+    ------
+    Nothing.
 
     Source
         common practice, no source

@@ -14,12 +14,65 @@ __all__ = ["breaker_share", "hours_at", "last_of", "meter_doubt", "start_of", "u
 
 
 def last_of(done: DoneTask | None) -> Last | None:
-    """Return what the clocks need of a task's last doing, or ``None`` when no record has it."""
+    """Return what the clocks need of a task's last doing, or ``None`` when no record has it.
+
+    Parameters
+    ----------
+    done
+        What the machine's state has of the task.
+
+    Returns
+    -------
+    Last or None
+        Hours [h], day and hour of the grid.
+
+    Valid for
+        Every task.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        Definition.
+
+    Examples
+    --------
+    >>> last_of(None) is None
+    True
+    """
     return None if done is None else Last(done.hours, date.fromisoformat(done.day), done.grid_h)
 
 
 def start_of(state: Known) -> Start:
-    """Return where a machine's records begin: from new when it was handed over, else at its first trusted read."""
+    """Return where a machine's records begin: from new when it was handed over, else at its first trusted read.
+
+    Parameters
+    ----------
+    state
+        The machine's state.
+
+    Returns
+    -------
+    Start
+        Whether its hand-over is known, and the first hours [h] that are.
+
+    Valid for
+        Every machine.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        Definition.
+
+    Examples
+    --------
+    >>> from coldmark.bench.ledger.state import State
+    >>> start_of(State("m", handed_over="2026-03-02"))
+    Start(new=True, first_known_h=None)
+    """
     points = trusted(state.meter)
     return Start(state.handed_over is not None, points[0].hours if points else None)
 
@@ -159,6 +212,10 @@ def breaker_share(state: Known, since: str | None) -> tuple[float, bool] | None:
 
     Valid for
         Spans within the meter's reads or carried on from them.
+
+    Raises
+    ------
+    Nothing: hours that are not known in a span leave it out.
 
     Source
         Breaker hours told ÷ machine hours by the meter in the same days.

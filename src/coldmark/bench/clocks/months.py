@@ -18,7 +18,7 @@ def add_months(day: date, months: int) -> date:
     day
         The day to count from.
     months
-        Whole months, 0 to 1200.
+        Whole months [months], 0 to 1200.
 
     Returns
     -------

@@ -26,7 +26,33 @@ _STANDING_H = 5.0
 
 
 def trusted(meter: MeterState) -> list[MeterPoint]:
-    """Return the points that are not doubted, in time order."""
+    """Return the points that are not doubted, in time order.
+
+    Parameters
+    ----------
+    meter
+        The hour meter as folded.
+
+    Returns
+    -------
+    list of MeterPoint
+        Those that the clocks use.
+
+    Valid for
+        Every meter.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        Definition.
+
+    Examples
+    --------
+    >>> trusted(MeterState())
+    []
+    """
     return [point for point in meter.points if point.doubt is None]
 
 
@@ -147,7 +173,39 @@ def _weighted(stretches: list[tuple[float, int]], share: float) -> float:
 
 
 def hours_at_ms(meter: MeterState, at_ms: int, handed_over: str | None = None) -> HoursAt:
-    """Return the machine's hours since new at a moment [ms since 1970-01-01 UTC]; see :func:`hours_at`."""
+    """Return the machine's hours since new at a moment [ms since 1970-01-01 UTC]; see :func:`hours_at`.
+
+    Parameters
+    ----------
+    meter
+        The hour meter as folded.
+    at_ms
+        Milliseconds since 1970-01-01 UTC.
+    handed_over
+        Day of hand-over, which counts as 0 h, or ``None``.
+
+    Returns
+    -------
+    HoursAt
+        Hours [h] with range.
+
+    Valid for
+        As :func:`hours_at`.
+
+    Raises
+    ------
+    CannotTell
+        Before the first read, or where the usage cannot be told.
+
+    Source
+        Straight line between reads; beyond the last the usage so far.
+
+    Examples
+    --------
+    >>> meter = MeterState([MeterPoint("2026-01-01", 0, 1500, 1500.0, "")])
+    >>> hours_at_ms(meter, DAY_MS // 4).hours.value
+    1500.0
+    """
     points = trusted(meter)
     before = next((point for point in reversed(points) if point.at_ms <= at_ms), None)
     after = next((point for point in points if point.at_ms > at_ms), None)
@@ -201,7 +259,38 @@ def _carried_on(points: list[MeterPoint], last: MeterPoint, at_ms: int, handed_o
 
 
 def why_doubt(meter: MeterState, reading_h: float, at_ms: int) -> Doubt | None:
-    """Return why a reading [h] at a moment [ms since 1970-01-01 UTC] is to be doubted, or ``None``."""
+    """Return why a reading [h] at a moment [ms since 1970-01-01 UTC] is to be doubted, or ``None``.
+
+    Parameters
+    ----------
+    meter
+        The hour meter as folded.
+    reading_h
+        What it shows [h].
+    at_ms
+        Milliseconds since 1970-01-01 UTC.
+
+    Returns
+    -------
+    Doubt or None
+        As :func:`coldmark.bench.clocks.meter_doubt`; ``None``: nothing to ask.
+
+    Valid for
+        The meter that is on the machine now.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        Common practice, no source; a day has 24 hours.
+
+    Examples
+    --------
+    >>> meter = MeterState([MeterPoint("2026-01-01", 0, 1500, 1500.0, "")])
+    >>> why_doubt(meter, 1490.0, 4 * DAY_MS), why_doubt(meter, 1700.0, 4 * DAY_MS)
+    ('back', 'too_fast')
+    """
     points = trusted(meter)
     hours = reading_h + meter.offset_h
     before = next((point for point in reversed(points) if point.at_ms <= at_ms), None)

@@ -96,7 +96,36 @@ def refuse(field: str, value: object, right: str) -> Refused:
 
 
 def moment_ms(field: str, value: object) -> int:
-    """Return a moment with UTC offset as milliseconds since 1970-01-01 UTC; anything else is refused."""
+    """Return a moment with UTC offset as milliseconds since 1970-01-01 UTC; anything else is refused.
+
+    Parameters
+    ----------
+    field
+        The field's name, for the refusal.
+    value
+        What stands in it.
+
+    Returns
+    -------
+    int
+        Milliseconds; of smaller parts of a second nothing is kept.
+
+    Valid for
+        Offsets of up to 14 hours.
+
+    Raises
+    ------
+    Refused
+        Naming the field, its value and what would be right.
+
+    Source
+        RFC 3339, with seconds and a numeric offset.
+
+    Examples
+    --------
+    >>> moment_ms("at", "1970-01-01T01:00:01+01:00")
+    1000
+    """
     if not isinstance(value, str) or not _IS_MOMENT(value):
         raise refuse(field, value, _RIGHT["moment"])
     try:
@@ -124,10 +153,16 @@ def quantity(value: Mapping[str, str], measures: str) -> float:
     float
         The quantity [the bench's unit of that kind].
 
+    Valid for
+        Decimals of up to nine digits before the point and six behind it.
+
     Raises
     ------
     Refused
         When it is no such quantity, naming the part that is wrong.
+
+    Source
+        The table of units; decision 3 of the house.
 
     Examples
     --------

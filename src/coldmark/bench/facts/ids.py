@@ -55,6 +55,24 @@ def new_id(now_ms: int, random_bits: int) -> str:
 def id_time_ms(made: str) -> int:
     """Return the time [ms since 1970-01-01 UTC] at which an id of version 7 was made.
 
+    Parameters
+    ----------
+    made
+        An id that :func:`new_id` made.
+
+    Returns
+    -------
+    int
+        Milliseconds.
+
+    Valid for
+        Ids of version 7.
+
+    Raises
+    ------
+    ValueError
+        When it is no hexadecimal id.
+
     Source
         RFC 9562, section 5.7.
 
@@ -68,6 +86,23 @@ def id_time_ms(made: str) -> int:
 
 def text_hash(text: str) -> str:
     """Return the SHA-256 of a text in UTF-8, as 64 hex digits: the name of a sheet, an attachment, a stored fact.
+
+    Parameters
+    ----------
+    text
+        The text, unchanged.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits.
+
+    Valid for
+        Every text.
+
+    Raises
+    ------
+    Nothing.
 
     Source
         FIPS 180-4.

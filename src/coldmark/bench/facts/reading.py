@@ -49,10 +49,16 @@ def parse(text: str, *, stored: bool = False) -> Fact:
         With the body brought to the present version of its kind. A kind or version that is not known here gives a
         fact with ``known`` false whose envelope was checked and whose body was not.
 
+    Valid for
+        Texts of up to a million characters.
+
     Raises
     ------
     Refused
         Naming the field, its value and what would be right.
+
+    Source
+        RFC 8259 for JSON; decisions 1, 3 and 5 of the house.
 
     Examples
     --------
@@ -121,10 +127,16 @@ def make(
     Fact
         With its canonical text.
 
+    Valid for
+        Kinds that are known here.
+
     Raises
     ------
     Refused
         Naming the field, its value and what would be right.
+
+    Source
+        Decisions 1 and 3 of the house.
 
     Examples
     --------
@@ -158,6 +170,26 @@ def make(
 def canonical(fact: Fact) -> str:
     """Return the fact's text exactly as it was recorded: what is stored, sent and hashed.
 
+    Parameters
+    ----------
+    fact
+        A fact.
+
+    Returns
+    -------
+    str
+        Its compact JSON.
+
+    Valid for
+        Every fact.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        Decision 3 of the house.
+
     Examples
     --------
     >>> u = "019ccf2c-4a20-7000-8000-0000000000{}".format
@@ -184,10 +216,16 @@ def check_body(kind: str, version: int, body: Mapping[str, Any]) -> Body:
     Body
         The body in the present version; the same object when nothing had to change.
 
+    Valid for
+        Kinds and versions that are known here.
+
     Raises
     ------
     Refused
         Naming the field, its value and what would be right.
+
+    Source
+        The table of kinds.
 
     Examples
     --------

@@ -175,8 +175,8 @@ def alarm(oil_c: float, stage: Stage, flow_l_min: float, oil: Oil, *, lamp_on: b
     Alarm
         *cold*: a clean element may light it; idle without load, look again above the temperature given, and stop if it
         is on then. *stop*: a clean element would not. *always*: by these figures a clean element lights it however warm
-        the oil is, so that they do not tell; stop and look. *off*: the lamp proves nothing, for the valve may stand open or
-        the element be missing.
+        the oil is, so that they do not tell; stop and look. *off*: the lamp proves nothing, for the valve may stand
+        open or the element be missing.
 
     Valid for
         Temperatures between the oil's coldest and hottest.

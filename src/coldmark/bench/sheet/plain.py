@@ -117,6 +117,16 @@ def to_plain(sheet: Sheet) -> dict[str, Any]:
     dict
         The model's fields by name, in the bench's units, with ``format`` for the version of the form.
 
+    Valid for
+        Every sheet.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The fields of the model.
+
     Examples
     --------
     >>> from coldmark.bench.sheet import read, template
@@ -139,10 +149,16 @@ def from_plain(plain: Mapping[str, Any]) -> Sheet:
     Sheet
         Equal to the one that was made plain.
 
+    Valid for
+        Plain data of this ``format``.
+
     Raises
     ------
     Refused
         Naming the field, when the data are not of this form.
+
+    Source
+        The fields of the model.
 
     Examples
     --------

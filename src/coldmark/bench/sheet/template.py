@@ -382,10 +382,16 @@ def template(kind: str = "excavator") -> str:
     str
         TOML that passes :func:`~coldmark.bench.sheet.check` as it stands; what is made up in it says FILL IN.
 
+    Valid for
+        The kinds named above.
+
     Raises
     ------
     NotAChoice
         For another kind.
+
+    Source
+        The table of keys; its figures are invented.
 
     Examples
     --------

@@ -35,6 +35,16 @@ def sheet_hash(text: str) -> str:
     str
         Its SHA-256 in UTF-8, 64 hex digits.
 
+    Valid for
+        Every text.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        FIPS 180-4.
+
     Examples
     --------
     >>> sheet_hash("abc")[:16]
@@ -89,6 +99,16 @@ def check(text: str) -> tuple[Fault, ...]:
     tuple of Fault
         In the order of the text, each with line, key, value and what would be right; empty for a sound sheet.
 
+    Valid for
+        Every text.
+
+    Raises
+    ------
+    Nothing: faults are the answer.
+
+    Source
+        The table of keys.
+
     Examples
     --------
     >>> [(fault.line, fault.value) for fault in check('origin = "manual')]
@@ -114,10 +134,16 @@ def read(text: str) -> Sheet:
     Sheet
         The sheet in the bench's units; what the text does not give is ``None``.
 
+    Valid for
+        TOML 1.0.
+
     Raises
     ------
     SheetFaults
         With all that is wrong, when anything is.
+
+    Source
+        The table of keys; decisions of the house on the data sheet.
 
     Examples
     --------
