@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import socket
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 
 import psutil
@@ -16,35 +17,45 @@ pytestmark = pytest.mark.slow
 SUPPORT = Path(__file__).parents[1] / "support"
 
 
+@pytest.fixture(scope="module")
+def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One server for the tests that only ask."""
+    served = Server(tmp_path_factory.mktemp("running") / "house")
+    try:
+        yield served.start()
+    finally:
+        served.kill()
+
+
 def resident_mib(pid: int) -> float:
     process = psutil.Process(pid)
     return sum(each.memory_info().rss for each in (process, *process.children(recursive=True))) / 2**20
 
 
-def test_a_new_folder_becomes_a_house_that_answers(server: Server) -> None:
-    status, headers, _ = server.get("/no-such-page/")
+def test_a_new_folder_becomes_a_house_that_answers(running: Server) -> None:
+    status, headers, _ = running.get("/no-such-page/")
     assert status == 404
     assert "default-src 'none'" in headers["content-security-policy"]
     assert headers["x-content-type-options"] == "nosniff"
     assert "strict-transport-security" not in headers
-    assert {path.name for path in server.folder.iterdir()} >= {"coldmark.sqlite3", "attachments", "secret"}
-    assert (server.folder / "secret").stat().st_mode & 0o777 == 0o600
+    assert {path.name for path in running.folder.iterdir()} >= {"coldmark.sqlite3", "attachments", "secret"}
+    assert (running.folder / "secret").stat().st_mode & 0o777 == 0o600
 
 
-def test_static_files_come_from_where_they_are_installed(server: Server) -> None:
-    status, headers, text = server.get("/static/web/site.css")
+def test_static_files_come_from_where_they_are_installed(running: Server) -> None:
+    status, headers, text = running.get("/static/web/site.css")
     assert status == 200
     assert headers["content-type"].startswith("text/css")
     assert "{" in text
 
 
-def test_it_answers_only_to_its_own_names(server: Server) -> None:
-    assert server.get("/no-such-page/", {"Host": "elsewhere.example"})[0] == 400
+def test_it_answers_only_to_its_own_names(running: Server) -> None:
+    assert running.get("/no-such-page/", {"Host": "elsewhere.example"})[0] == 400
 
 
-def test_memory_stays_small(server: Server) -> None:
-    server.get("/no-such-page/")
-    assert resident_mib(server.pid) < 200
+def test_memory_stays_small(running: Server) -> None:
+    running.get("/no-such-page/")
+    assert resident_mib(running.pid) < 200
 
 
 def test_it_stops_when_asked_and_starts_again_on_the_same_folder(server: Server) -> None:
@@ -88,9 +99,9 @@ def test_over_https_cookies_and_pages_are_kept_to_https(tmp_path: Path) -> None:
     assert headers["strict-transport-security"] == "max-age=31536000"
 
 
-def test_a_second_server_on_the_port_is_refused_in_a_sentence(server: Server, tmp_path: Path) -> None:
+def test_a_second_server_on_the_port_is_refused_in_a_sentence(running: Server, tmp_path: Path) -> None:
     second = Server(tmp_path / "another")
-    second.port = server.port
+    second.port = running.port
     done = subprocess.run(
         [*second.command, "serve", "--port", str(second.port)],
         env=second.environment(),
@@ -101,5 +112,5 @@ def test_a_second_server_on_the_port_is_refused_in_a_sentence(server: Server, tm
     assert done.returncode == 1
     assert (
         done.stderr
-        == f"port = {server.port} is taken on 127.0.0.1; stop what runs there, or give another with --port.\n"
+        == f"port = {running.port} is taken on 127.0.0.1; stop what runs there, or give another with --port.\n"
     )
