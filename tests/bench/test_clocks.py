@@ -258,6 +258,15 @@ def test_a_share_told_before_the_last_service_goes_on_and_is_said_to_be_assumed(
     assert [note.message for note in found.notes] == ["due.breaker_share_assumed"]
 
 
+def test_more_breaker_hours_than_the_machine_ran_count_as_all_of_them_and_are_asked_about() -> None:
+    one, state = breaker_machine()
+    state.breaker.append(BreakerSpan("2026-01-01", "2026-04-10", 900.0))
+    found = clocks.due(one, state, sheet(one))
+    assert (found.by, found.due_h) == ("breaker", pytest.approx(1600))
+    assert [note.message for note in found.notes] == ["due.breaker_more_than_run"]
+    assert clocks.breaker_share(state, "2026-01-01") == (1.0, True)
+
+
 def test_a_span_that_began_before_the_last_service_counts_by_its_days_after_it() -> None:
     _, state = breaker_machine()
     state.breaker.append(BreakerSpan("2026-01-01", "2026-04-10", 200.0))

@@ -9,7 +9,7 @@ from typing import Literal
 
 from coldmark.bench.clocks.breaker import interval_h, interval_working
 from coldmark.bench.clocks.grid import known_from_new, next_line_h
-from coldmark.bench.clocks.machine import breaker_share, last_of, start_of, usage
+from coldmark.bench.clocks.machine import breaker_over_hours, last_of, start_of, usage
 from coldmark.bench.clocks.model import DueAt, Known, Last, MeterPoint, Note, Served, Task, Usage
 from coldmark.bench.clocks.months import add_months
 from coldmark.bench.clocks.usage import day_of, trusted
@@ -194,10 +194,12 @@ def _with_breaker(clock: _Hours, task: Task, state: Known, sheet: Served, last: 
     if last is None and not known_from_new(task, start_of(state)):
         return clock  # nobody knows what the oil has been through
     since = state.handed_over if last is None else last.day.isoformat()
-    share = breaker_share(state, since)
-    if share is None:
+    found = breaker_over_hours(state, since)
+    if found is None:
         return replace(clock, notes=(*clock.notes, Note("due.breaker_not_told")))
-    notes = clock.notes
+    share, notes = (min(1.0, found[0]), found[1]), clock.notes
+    if found[0] > 1:
+        notes = (*notes, Note("due.breaker_more_than_run"))
     if not share[1]:
         notes = (*notes, Note("due.breaker_share_assumed", {"share_share": share[0]}))
     begun = 0.0 if last is None else last.hours

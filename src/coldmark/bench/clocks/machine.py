@@ -10,7 +10,7 @@ from coldmark.bench.clocks.usage import hours_at_ms, trusted, usage_of, why_doub
 from coldmark.bench.errors import CannotTell
 from coldmark.bench.facts import moment_ms
 
-__all__ = ["breaker_share", "hours_at", "last_of", "meter_doubt", "start_of", "usage"]
+__all__ = ["breaker_over_hours", "breaker_share", "hours_at", "last_of", "meter_doubt", "start_of", "usage"]
 
 
 def last_of(done: DoneTask | None) -> Last | None:
@@ -226,6 +226,12 @@ def breaker_share(state: Known, since: str | None) -> tuple[float, bool] | None:
     >>> breaker_share(State("m"), None) is None
     True
     """
+    found = breaker_over_hours(state, since)
+    return None if found is None else (min(1.0, found[0]), found[1])
+
+
+def breaker_over_hours(state: Known, since: str | None) -> tuple[float, bool] | None:
+    """Return what :func:`breaker_share` does, but more than 1 where more breaker hours were told than were run."""
     told = [span for span in state.breaker if since is None or span.to_day > since]
     spans = told or sorted(state.breaker, key=lambda span: span.to_day)[-1:]
     breaker = machine = 0.0
@@ -240,7 +246,7 @@ def breaker_share(state: Known, since: str | None) -> tuple[float, bool] | None:
         machine += end - begin
     if machine <= 0:
         return None
-    return min(1.0, breaker / machine), bool(told)
+    return breaker / machine, bool(told)
 
 
 def _part_after(span: BreakerSpan, since: str | None) -> tuple[float, date]:
