@@ -14,6 +14,7 @@ from typing import Literal, Protocol
 from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_between, require_choice
 from coldmark.bench.oil import Oil, expansion_at_15, volume_factor
+from coldmark.bench.oil.density import BASE_C
 from coldmark.bench.working import Given, Origin, Range, Step, Working
 
 __all__ = ["IN_WAYS", "OUT_WAYS", "Balance", "Line", "PourLike", "balance", "says"]
@@ -271,7 +272,8 @@ def says(found: Balance, units: words.UnitSystem = "metric") -> list[str]:
     """
     if not found.lines:
         return [words.sentence("litres.none")]
-    said = [words.sentence("litres.moved", units=units, out_l=found.out_l.value, in_l=found.in_l.value)]
+    moved = {"out_l": found.out_l.value, "in_l": found.in_l.value, "base_c": BASE_C}
+    said = [words.sentence("litres.moved", units=units, **moved)]
     for line in found.lines:
         if line.way in _EXPLAINING:
             said.append(words.sentence(f"litres.{line.way}", units=units, moved_l=abs(line.litres.value)))

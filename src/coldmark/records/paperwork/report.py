@@ -361,8 +361,11 @@ def _why(it: _Job, told: Mapping[str, Any]) -> str:
 
 
 def _reasons(it: _Job) -> Iterator[paper.ReasonLine]:
-    for told in (*it.finish["left_out"], *it.finish["gates"]):
-        yield paper.ReasonLine(told["title"], _why(it, told))
+    for told in it.finish["left_out"]:
+        yield paper.ReasonLine(told["title"], words.sentence("paper.left_out", reason=_why(it, told)))
+    for told in it.finish["gates"]:
+        why = words.sentence("paper.gate_passed", says=told["says"], reason=_why(it, told))
+        yield paper.ReasonLine(told["title"], why)
     for fact in it.of_kind("part_out"):
         state = fact.body["state"]
         if state == "as_expected":
