@@ -203,6 +203,7 @@ class _Valley:
         days = [life.hours.day_of(hours + half)] if main else []
         while hours > life.hours.hours[0] + 20:
             days.append(life.hours.day_of(hours))
+            life.main_days.add(self._working_day(days[-1]))
             if main:
                 days.append(life.hours.day_of(hours - half))
             hours -= step + life.rng.uniform(-4, 4)
@@ -310,6 +311,10 @@ class _Valley:
             left[one.task] = min(hours_left / interval, days_left / 300.0)
             if hours_left <= max(min(45.0, 0.13 * interval), again_h - task.tolerance_h) or days_left <= again:
                 near.append(one.task)
+        main = life.machine.story.get("main")
+        if main is not None and day < self.today:
+            near = [key for key in near if key != main and main not in life.sheet.tasks[key].includes]
+            near += [main] if day in life.main_days else []
         visits_ago = sum(one >= day for one in life.anchors)
         for key, ago in life.machine.story.get("also_done", {}).items():
             if ago == visits_ago and key not in near:
@@ -388,9 +393,11 @@ class _Valley:
             findings.append(rng.choice([one for one in EVERYDAY if one.what not in life.seen]))
             life.seen.add(findings[-1].what)
         left_out: dict[str, tuple[str, str]] = {}
-        if rng.random() < 0.35:
-            left_out[".sample"] = rng.choice(
-                (("part_not_here", "No bottle left in the van."), ("done_lately", ""), ("no_time_today", ""))
+        if rng.random() < 0.3:
+            left_out[".sample"] = ("done_lately", "The last one is at the laboratory.")
+        if rng.random() < 0.12:
+            left_out |= dict.fromkeys(
+                (".fuel", ".fuel_air"), ("part_not_here", "The fuel filter in the van was the wrong one.")
             )
         gates, states = {}, {}
         if hydraulic and rng.random() < 0.06:

@@ -52,6 +52,7 @@ class Life:
     drained_l: float = 0.0
     visits: int = 0
     anchors: list[date] = field(default_factory=list)
+    main_days: set[date] = field(default_factory=set)
     open_findings: list[str] = field(default_factory=list)
     seen: set[str] = field(default_factory=set)
     told_story: bool = False
@@ -176,7 +177,7 @@ class Look:
         if not hydraulic:
             fluid = self.life.sheet.compartments[screen["compartment"]].fluid
             return [Pour("top_up", round(litres.get("in") or 0.0, 1), _OTHER_OILS.get(fluid))]
-        amount = self._fill() if self.life.drained_l else self._wanted()
+        amount = self._fill() if screen["phase"] == "fill" else self._wanted()
         self.life.tank.move(amount, max(8.0, self.air_c))
         return [Pour("top_up", amount, self.life.oil)]
 
@@ -200,7 +201,7 @@ class Look:
         """As much as the level's verdict asks for, poured a little short of it."""
         reading = self.last.get("reading")
         if reading is None or reading in ("below", "above"):
-            return 1.0 if reading == "below" else 0.0
+            return round(0.04 * (self.life.sheet.hydraulic.system_l or 25.0), 1) if reading == "below" else 0.0
         verdict = level.read(
             self.life.sheet.hydraulic,
             float(reading),

@@ -98,6 +98,7 @@ class Odd:
 
 
 NOTHING_ODD = Odd()
+_MOST_POURS = 4
 
 
 @dataclass
@@ -108,6 +109,7 @@ class PlainEyes:
     posture: str
     oil: str | None = None
     reading: float = 0.5
+    poured: bool = False
 
     def meter(self, again: bool) -> str | None:
         """The hours, and a little more after the run."""
@@ -130,6 +132,9 @@ class PlainEyes:
         """What the sheet says comes out and goes in."""
         litres = screen["litres"] or {}
         if screen["kind"] == "add" and litres.get("in"):
+            if screen["phase"] == "run" and self.poured:
+                return []
+            self.poured = screen["phase"] == "run" or self.poured
             return [Pour("top_up", litres["in"], self.oil)]
         if screen["kind"] == "do" and screen["compartment"]:
             ways = (("drained", litres.get("out")), ("fill", litres.get("in")))
@@ -248,21 +253,24 @@ class _Walk:
         self.record("level_read", body)
 
     def add(self, screen: Screen) -> None:
-        poured = self.moved(screen)
-        self.record("step_done", {"step": screen["step"]})
+        """Pour, and read again what was left; one pour is seldom the last."""
         place = screen["compartment"]
         left = next(
             (one for one in self.card["screens"] if one["kind"] == "level_left" and one["compartment"] == place), None
         )
-        read = any(
+        poured, times = self.moved(screen), 1
+        self.record("step_done", {"step": screen["step"]})
+        while poured and left is not None and self._was_read(place) and times <= _MOST_POURS:
+            self.at += timedelta(minutes=6)
+            self.level(left)
+            poured, times = self.moved(screen), times + 1
+
+    def _was_read(self, place: str) -> bool:
+        return any(
             fact.body["compartment"] == place and fact.body["moment"] == "left"
             for fact in self.facts
             if fact.kind == "level_read"
         )
-        if poured and left is not None and read:
-            # One pour is seldom the last: what was left is read again.
-            self.at += timedelta(minutes=6)
-            self.level(left)
 
     def sample(self, screen: Screen) -> None:
         body = {"compartment": screen["compartment"], "bottle": self.eyes.bottle()}
@@ -272,10 +280,8 @@ class _Walk:
         for place in range(len(self.odd.findings)):
             if place not in self.found:
                 self.find(place)
-        samples = {screen["key"] for screen in self.card["screens"] if screen["kind"] == "sample"}
         for standing in cards.completion(self.card, self.facts):
-            # A bottle that was not filled keeps nobody from ticking the task as done.
-            if standing.done or all(key in samples for key, _reason in standing.lacking):
+            if standing.done:
                 self.record("task_done", {"task": standing.key})
         self.at += timedelta(minutes=2)
         for by in self.odd.signed_by:
