@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from coldmark.bench import clocks, level, words
+from coldmark.bench import level, words
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
 from coldmark.bench.pictures import glass, oil_window
 from coldmark.bench.sheet import Sheet
 from coldmark.records.models import Person
-from coldmark.records.queries.card import LevelAsk, MeterAnswer, level_of
+from coldmark.records.queries.card import LevelAsk, MeterAnswer, doubted, level_of
 from coldmark.records.queries.machines import machine_state
 from coldmark.records.sheets import oils_by_key
 
@@ -128,7 +128,8 @@ def _oil_glance(
 ) -> OilGlance:
     parts = sorted(state.oils[key], key=lambda part: part.share, reverse=True)
     main = oils.get(parts[0].oil or "")
-    named = tuple((_oil_name(part.oil, oils), part.share) for part in parts)
+    # What is left of an oil after many fills is no news below half a percent; the greatest part is always told.
+    named = tuple((_oil_name(part.oil, oils), part.share) for part in parts if part.share >= 0.005 or part is parts[0])
     place = None if sheet is None else sheet.compartments.get(key)
     return OilGlance(
         compartment=key,
@@ -160,11 +161,4 @@ def _window(oil: Oil, sheet: Sheet | None, units: words.UnitSystem) -> str:
 def machine_meter(person: Person, machine: str, reading_h: float, at: str) -> MeterAnswer:
     """Question a reading of a machine's meter against what is known; it is never refused for that."""
     state, _sheet = machine_state(person, machine)
-    doubt = clocks.meter_doubt(state, reading_h, at)
-    if doubt is None:
-        return MeterAnswer(None, None)
-    last = state.meter.points[-1]
-    day = words.day(datetime.fromisoformat(last.at).date())
-    return MeterAnswer(
-        doubt, words.sentence(f"glance.meter.{doubt}", reading_h=reading_h, last_h=last.shown_h, day=day)
-    )
+    return doubted(state, reading_h, at)

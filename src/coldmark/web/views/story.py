@@ -39,10 +39,16 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """The entries of one day."""
+    """The entries of one day; ``by`` is whose they are, where one person recorded them all."""
 
     day: date
     entries: tuple[Told, ...]
+
+    @property
+    def by(self) -> str:
+        """The one who recorded them all, if there is one."""
+        names = {told.it.person_name for told in self.entries}
+        return names.pop() if len(names) == 1 else ""
 
 
 def told(found: Story, sheet: Sheet | None, units: words.UnitSystem) -> list[Day]:
