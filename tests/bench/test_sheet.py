@@ -262,6 +262,14 @@ def test_what_contradicts_within_the_sheet_is_a_fault(old: str, new: str, key: s
     assert only_fault(changed((old, new))).key == key
 
 
+def test_the_ring_that_a_can_brings_along_needs_no_part_of_its_own() -> None:
+    words = 'name = "can"\ncompartment = "hydraulic"\nopens = "below"\nsprung = false\nholds_pressure = false\n'
+    ring = '[[housings.can.stack]]\nkey = "ring"\nname = "ring"\nkind = "seal"\nrenew = true\n'
+    assert check(f"{SOUND}\n[housings.can]\n{words}spin_on = true\n{ring}") == ()
+    fault = only_fault(f"{SOUND}\n[housings.can]\n{words}spin_on = false\n{ring}")
+    assert fault.key == "housings.can.stack[1].part"
+
+
 def test_a_longer_circle_of_includes_is_found() -> None:
     steps = '\n[[tasks.{0}.steps]]\nkey = "x"\nsays = "x"\nminutes = 1\n'
     text = changed(("# includes = []", 'includes = ["b"]'))

@@ -92,7 +92,8 @@ def test_every_part_that_a_task_renews_is_among_the_parts_of_its_steps(sheet: Sh
         opened = {step.housing for step in steps if step.kind == "tray_out"}
         for housing in opened:
             for item in sheet.housings[str(housing)].stack:
-                if item.renew:
+                # A can's ring comes in the can's own box.
+                if item.renew and (item.part is not None or not sheet.housings[str(housing)].spin_on):
                     assert brought.get(str(item.part), 0) >= item.count, (task, housing, item.key)
 
 
