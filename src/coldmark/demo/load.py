@@ -18,9 +18,10 @@ from coldmark.bench.errors import Refused
 from coldmark.bench.facts import Fact
 from coldmark.bench.oil import from_text
 from coldmark.bench.sheet import read
-from coldmark.demo.history import History, id_of, make
+from coldmark.demo.history import History, make
 from coldmark.demo.life import COLDEST_C
 from coldmark.demo.valley import Valley, the_valley
+from coldmark.demo.world import id_of
 from coldmark.records import services
 from coldmark.records.folder import demo_mark, prepare
 from coldmark.records.models import Customer, Person, Store
