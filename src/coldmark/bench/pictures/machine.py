@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 
 from coldmark.bench.pictures import svg
 from coldmark.bench.pictures.excavator import excavator
@@ -59,11 +60,17 @@ def silhouette(kind: MachineKind, extension: Mapping[str, float], *, title: str 
     >>> silhouette("excavator", {"arm": 0.0}) == silhouette("excavator", {"arm": 1.0})
     False
     """
+    return _drawn(kind, tuple(extension.items()), title, rod)
+
+
+@lru_cache(maxsize=512)
+def _drawn(kind: MachineKind, extension: tuple[tuple[str, float], ...], title: str, rod: str | None) -> str:
+    """Draw it once: every card of a sheet shows the same postures and rods, and they are half of a card's work."""
     asked = None if rod is None else next(iter(rod_out({rod: 0.0})), None)
     name = sentence(f"picture.machine.{kind}")
     # Where a rod is asked for, the excavator stands at the edge of a pit, so that a boom rod that is in looks it.
     pit = kind == "excavator" and asked in {"boom", "arm", "bucket"}
-    drawn = excavator(rod_out(extension), digs=True) if pit else _MACHINES[kind](rod_out(extension))
+    drawn = excavator(rod_out(dict(extension)), digs=True) if pit else _MACHINES[kind](rod_out(dict(extension)))
     return svg.drawing(
         WIDTH,
         HEIGHT + (_PIT if pit else 0),
