@@ -11,7 +11,7 @@ import psutil
 import pytest
 
 from coldmark.records.folder import demo_mark
-from tests.support.server import Server, wait_until
+from tests.support.server import DemoServer, Server, wait_until
 
 pytestmark = pytest.mark.slow
 SUPPORT = Path(__file__).parents[1] / "support"
@@ -114,3 +114,15 @@ def test_a_second_server_on_the_port_is_refused_in_a_sentence(running: Server, t
         done.stderr
         == f"port = {running.port} is taken on 127.0.0.1; stop what runs there, or give another with --port.\n"
     )
+
+
+def test_told_to_it_loads_the_demo_where_nothing_is_kept_and_prints_its_sign_in(tmp_path: Path) -> None:
+    served = Server(tmp_path / "house", "--demo")
+    try:
+        sign_in = DemoServer.of(served.start())
+        assert f"sign in as {sign_in.name} with {sign_in.password}" in served.log.read_text()
+        served.stop()
+        served.start()
+        assert DemoServer.of(served) == sign_in
+    finally:
+        served.kill()

@@ -19,7 +19,7 @@ from pathlib import Path
 from coldmark.records.folder import demo_mark
 
 COLDMARK = (sys.executable, "-m", "coldmark.cli")
-STARTS_WITHIN_S = 30.0
+STARTS_WITHIN_S = 60.0
 
 
 class Server:

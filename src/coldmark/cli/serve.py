@@ -16,6 +16,7 @@ import typer
 
 from coldmark.bench.errors import Refused
 from coldmark.cli import boot
+from coldmark.cli.demo import demo
 from coldmark.records.folder import data_folder, demo_mark, secret_key
 
 
@@ -33,6 +34,9 @@ def serve(
     key: Annotated[Path | None, typer.Option(help="The certificate's private key, as PEM (PKCS#8).")] = None,
     workers: Annotated[int, typer.Option(min=1, max=64, help="Processes that answer.")] = 1,
     name: Annotated[list[str] | None, typer.Option(help="Another name this machine is called by; may repeat.")] = None,
+    with_demo: Annotated[
+        bool, typer.Option("--demo", help="Load the invented business first, where nothing is kept; on loopback only.")
+    ] = False,
 ) -> None:
     """Serve the pages and the API from the data folder, after bringing its database up to date."""
     _check_certificate(cert, key)
@@ -45,6 +49,8 @@ def serve(
     boot.start()
     secret_key(folder)  # made before there are several workers
     _migrate()
+    if with_demo and _is_loopback(host):
+        demo(if_empty=True)
     _say_where(folder, host, port, secure=cert is not None)
     # A fresh process in place of this one: what migrating needed is not carried along while serving.
     os.execv(sys.executable, [sys.executable, "-m", "granian", *_server_arguments(host, port, cert, key, workers)])
