@@ -78,6 +78,7 @@ class MeterForm(ActForm):
     way = forms.ChoiceField(
         label="How it is known",
         choices=[("seen", "read at the machine"), ("told", "told by somebody"), ("photo", "from a photo")],
+        initial="seen",
     )
     at = moment_field("When")
     sure = forms.CharField(required=False, widget=forms.HiddenInput)

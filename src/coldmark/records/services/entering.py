@@ -11,7 +11,8 @@ from coldmark.records.access import require_staff
 from coldmark.records.errors import refused, uuid_of
 from coldmark.records.models import Machine, Person
 from coldmark.records.numbers import moment
-from coldmark.records.services.rows import MachineData, assign_sheet, hand_over, keep_machine, move_machine
+from coldmark.records.plain import MachineData
+from coldmark.records.services.rows import assign_sheet, hand_over, keep_machine, move_machine
 from coldmark.records.services.telling import read_meter
 
 __all__ = ["MachineEntered", "enter_machine"]

@@ -9,7 +9,8 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from coldmark.bench.errors import Contradiction, NotANumber, require_choice
-from coldmark.bench.facts import KINDS
+from coldmark.bench.facts import KINDS, make
+from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.units import number
 from coldmark.records.access import require_staff
 from coldmark.records.corrections import stored_fact
@@ -131,14 +132,34 @@ def correct(
     if action == "replace":
         if body is None:
             raise refused("body", "nothing", "what the entry says now")
-        told["body"] = dict(body)
+        told["body"] = dict(_checked(stored_fact(row), body).body)
         # A body of the stored version is upgraded when it is read; the new one is of today's.
-        told["version"] = KINDS[row.kind].version if stored_fact(row).known else 1
+        told["version"] = KINDS[row.kind].version
     told["reason"] = reason
     sha256 = keep_text(person, note)
     if sha256 is not None:
         told["note"] = sha256
     return record(person, "correction", row.subject, told, job=row.job, id=id, now=now)
+
+
+def _checked(old: BenchFact, body: Mapping[str, Any]) -> BenchFact:
+    """The fact as it would have been recorded with another body: what its kind refuses is refused here."""
+    if not old.known:
+        raise refused("kind", old.kind, "one that this version can read")
+    return make(
+        id=old.id,
+        kind=old.kind,
+        subject=old.subject,
+        subject_type=old.subject_type,
+        job=old.job,
+        at=old.at,
+        recorded=old.recorded,
+        device=old.device,
+        number=old.number,
+        person=old.person,
+        app=old.app,
+        body=body,
+    )
 
 
 def keep_text(person: Person, text: str) -> str | None:

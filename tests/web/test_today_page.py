@@ -1,0 +1,95 @@
+"""Today: the day's visits, what to bring, the button to the card."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from coldmark.records import services
+from coldmark.records.models import JobRow
+from coldmark.records.services import VisitData, VisitPart
+from tests.records.house import House
+from tests.web.conftest import signed_in
+
+Count = Callable[..., AbstractContextManager[object]]
+
+
+def planned(house: House, *machines: str, days: int = 0) -> VisitData:
+    data = VisitData(
+        str(uuid.uuid4()),
+        timezone.localdate() + timedelta(days=days),
+        tuple(VisitPart(machine, ("hyd_500",)) for machine in machines or (house.machine,)),
+        str(house.mechanic.id),
+        house.van,
+        house.site,
+        note="ask for the key",
+    )
+    return services.plan_visit(house.office, data)
+
+
+def test_a_day_without_visits_says_so_and_points_to_what_is_due(house: House) -> None:
+    page = signed_in(house.mechanic).get("/").content.decode()
+    assert "Nothing is planned for today." in page
+    assert 'href="/due/"' in page
+
+
+def test_a_visit_shows_machine_task_hours_kit_and_access(house: House) -> None:
+    house.phone.send(house.phone.meter(100), house.phone.meter(400, at=house.days(60)))
+    job = planned(house).machines[0].job
+    page = signed_in(house.mechanic).get("/").content.decode()
+    for told in ("Upper bench", "key at the gate", "ask for the key", "Digger", "Hydraulic service", "400 h", "about"):
+        assert told in page
+    assert "2 elements" in page
+    assert f'href="/jobs/{job}/kit/"' in page
+    assert f'action="/jobs/{job}/open/"' in page
+
+
+def test_the_days_before_and_after_are_one_step_away(house: House) -> None:
+    planned(house, days=1)
+    client = signed_in(house.mechanic)
+    page = client.get("/").content.decode()
+    tomorrow = f"/?day={timezone.localdate() + timedelta(days=1):%Y-%m-%d}"
+    assert f'href="{tomorrow}"' in page
+    assert "Upper bench" in client.get(tomorrow).content.decode()
+
+
+@pytest.mark.parametrize("day", ["yesterday", "2026-02-30", "0001-01-01", "<b>"])
+def test_a_day_that_is_none_is_named(house: House, day: str) -> None:
+    answer = signed_in(house.mechanic).get("/", {"day": day})
+    assert answer.status_code == 400
+    page = answer.content.decode()
+    assert "day = " in page
+    assert "<b>" not in page
+
+
+def test_opening_a_planned_job_leads_to_its_card_and_happens_once(house: House) -> None:
+    job = planned(house).machines[0].job
+    client = signed_in(house.mechanic)
+    for _press in range(2):
+        assert client.post(f"/jobs/{job}/open/").headers["Location"] == f"/jobs/{job}/card/"
+    row = JobRow.objects.get(job=str(job))
+    assert row.tasks == ["hyd_500"]
+    assert client.get(f"/jobs/{job}/open/").status_code == 405
+    assert f'href="/jobs/{job}/card/"' in client.get("/").content.decode()
+
+
+def test_an_owner_is_led_to_the_machines(house: House) -> None:
+    assert signed_in(house.owner).get("/").headers["Location"] == "/machines/"
+
+
+def test_today_asks_the_database_as_often_for_two_machines_as_for_one(
+    house: House, django_assert_num_queries: Count
+) -> None:
+    client = signed_in(house.mechanic)
+    planned(house)
+    client.get("/")
+    with django_assert_num_queries(8):
+        client.get("/")
+    planned(house, house.machine, house.other_machine)
+    with django_assert_num_queries(8):
+        client.get("/")
