@@ -123,5 +123,6 @@ def put(form: forms.Form, error: ColdmarkError, units: words.UnitSystem = "metri
     """Put what a service refused beside the field that it names, else above the form."""
     named = error.name if isinstance(error, Refused) else str(error.values.get("what", ""))
     parts = {named, stem(named)} | {part for whole in named.split(".") for part in (whole, stem(whole))}
-    field = next((field for field in form.fields if {field, stem(field), field.removeprefix("new_")} & parts), None)
+    seen = [field.name for field in form.visible_fields()]  # beside a hidden one nobody would read it
+    field = next((field for field in seen if {field, stem(field), field.removeprefix("new_")} & parts), None)
     form.add_error(field, error.say(units))

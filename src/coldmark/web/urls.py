@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from coldmark.web.views import card, due, job, jobs, kit, later, machine, machines, signing_in, story, today
+from coldmark.web.views import card, due, job, jobs, kit, later, machine, machines, signing_in, story, today, visits
 
 urlpatterns: list[URLPattern] = [
     path("", today.today, name="today"),
@@ -29,7 +29,11 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<uuid:job>/report.pdf", job.report_paper, name="report_pdf"),
     path("jobs/<uuid:job>/card.pdf", job.card_paper, name="card_pdf"),
     path("documents/<uuid:document>.pdf", job.document, name="document"),
-    path("visits/", later.later, name="visits"),
+    path("visits/", visits.visits, name="visits"),
+    path("visits/new/", visits.visit_new, name="visit_new"),
+    path("visits/<uuid:visit>/", visits.visit, name="visit"),
+    path("visits/<uuid:visit>/call-off/", visits.visit_call_off, name="visit_call_off"),
+    path("visits.ics", visits.visits_calendar, name="visits_calendar"),
     path("more/", later.later, name="more"),
     path("settings/", later.later, name="settings"),
 ]

@@ -914,6 +914,7 @@ MESSAGES: dict[str, str] = {
     "api.erased": "This was erased.",
     "api.too_long": "This is too long; send less at a time.",
     "api.broken_off": "The request broke off; send it again.",
+    "api.no_token": "The request lacks its X-CSRFToken, as /api/me tells it; nothing was changed.",
     "api.nowhere": "There is nothing at this address; /api/openapi.json lists what there is.",
     "refused.moment": "{name} = {value} is not a moment; write it like 2026-03-02T08:15:00+01:00.",
     # when something is due
@@ -1265,6 +1266,14 @@ MESSAGES: dict[str, str] = {
     "web.job.no_sheet": "The machine has no data sheet, so there is no card and no report; what was recorded stands below.",
     "web.job.issued": "Report {number} is issued.",
     "web.job.no_report": "No report has been issued for this job yet.",
+    "calendar.visit": "Visit: {what}",
+    "calendar.called_off": "Called off: {what}",
+    "calendar.nowhere": "no site yet",
+    "calendar.mechanic": "Mechanic: {who}",
+    "calendar.van": "Van: {van}",
+    "calendar.until": "Until {time}",
+    "web.visits.planned": "The visit is planned.",
+    "web.visits.called_off": "The visit is called off.",
     # office pages: end
     # a machine at a glance
     "glance.no_sheet": "The machine has no data sheet, so what the level means cannot be worked out.",

@@ -3,6 +3,7 @@
 They stand on the queries, and issuing one on the services too; neither of the two may import them.
 """
 
+from coldmark.records.paperwork.calendar import visits_ics
 from coldmark.records.paperwork.card import card_paper, card_pdf
 from coldmark.records.paperwork.issuing import issue_report
 from coldmark.records.paperwork.kit import kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
@@ -20,4 +21,5 @@ __all__ = [
     "kit_pdf",
     "kit_short",
     "kit_time",
+    "visits_ics",
 ]

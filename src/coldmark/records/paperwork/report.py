@@ -364,8 +364,8 @@ def _reasons(it: _Job) -> Iterator[paper.ReasonLine]:
     for told in it.finish["left_out"]:
         yield paper.ReasonLine(told["title"], words.sentence("paper.left_out", reason=_why(it, told)))
     for told in it.finish["gates"]:
-        why = words.sentence("paper.gate_passed", says=told["says"], reason=_why(it, told))
-        yield paper.ReasonLine(told["title"], why)
+        passed = words.sentence("paper.gate_passed", says=told["says"], reason=_why(it, told))
+        yield paper.ReasonLine(told["title"], passed)
     for fact in it.of_kind("part_out"):
         state = fact.body["state"]
         if state == "as_expected":

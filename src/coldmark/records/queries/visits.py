@@ -7,10 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
+from coldmark.bench.sheet import Sheet
 from coldmark.records.access import machines_of, require_staff
 from coldmark.records.errors import NotFound, uuid_of
-from coldmark.records.models import JobRow, Person, Visit, VisitMachine
+from coldmark.records.models import JobRow, MachineState, Person, Visit, VisitMachine
 from coldmark.records.plain import VisitData, VisitPart
+from coldmark.records.sheets import sheets_of
 
 __all__ = ["VisitLine", "VisitMachineLine", "visit_data", "visits"]
 
@@ -23,6 +25,7 @@ class VisitMachineLine:
     name: str
     number: str
     tasks: tuple[str, ...]
+    task_names: tuple[str, ...]
     job: str
     how_far: str
 
@@ -50,7 +53,7 @@ class VisitLine:
 def visits(person: Person, first: date, last: date, *, mechanic: str | None = None) -> tuple[VisitLine, ...]:
     """The visits from ``first`` to ``last``: all for staff (or one mechanic's), an owner's machines' for an owner.
 
-    Three queries.
+    Three queries, and one more where a sheet was not read before.
     """
     found = Visit.objects.select_related("mechanic", "van", "site").filter(day__gte=first, day__lte=last)
     if mechanic is not None:
@@ -58,13 +61,25 @@ def visits(person: Person, first: date, last: date, *, mechanic: str | None = No
     if not person.is_staff:
         found = found.filter(machines__machine__in=machines_of(person)).distinct()
     rows = list(found.order_by("day", "from_time", "id"))
-    parts = VisitMachine.objects.select_related("machine").filter(visit__in=rows, machine__in=machines_of(person))
+    parts = VisitMachine.objects.select_related("machine__state").defer("machine__state__snapshot")
+    parts = parts.filter(visit__in=rows, machine__in=machines_of(person))
     by_visit: dict[uuid.UUID, list[VisitMachine]] = {}
     for part in parts.order_by("place", "id"):
         by_visit.setdefault(part.visit_id, []).append(part)
     ids = [part.job for listed in by_visit.values() for part in listed]
     closed = dict(JobRow.objects.filter(job__in=ids).values_list("job", "closed_at"))
-    return tuple(_line(person, row, by_visit.get(row.id, []), closed) for row in rows)
+    sheets = sheets_of({_sheet(part) for listed in by_visit.values() for part in listed} - {""})
+    return tuple(_line(person, row, by_visit.get(row.id, []), closed, sheets) for row in rows)
+
+
+def _sheet(part: VisitMachine) -> str:
+    state: MachineState | None = getattr(part.machine, "state", None)
+    return "" if state is None else state.sheet
+
+
+def _names(part: VisitMachine, sheet: Sheet | None) -> tuple[str, ...]:
+    known = {} if sheet is None else sheet.tasks
+    return tuple(known[task].name if task in known else task.replace("_", " ") for task in part.tasks)
 
 
 def visit_data(person: Person, visit: str) -> VisitData:
@@ -87,7 +102,11 @@ def visit_data(person: Person, visit: str) -> VisitData:
 
 
 def _line(
-    person: Person, row: Visit, parts: list[VisitMachine], closed: Mapping[uuid.UUID, datetime | None]
+    person: Person,
+    row: Visit,
+    parts: list[VisitMachine],
+    closed: Mapping[uuid.UUID, datetime | None],
+    sheets: Mapping[str, Sheet],
 ) -> VisitLine:
     def how_far(job: uuid.UUID) -> str:
         return "planned" if job not in closed else "open" if closed[job] is None else "closed"
@@ -113,6 +132,7 @@ def _line(
                 name=part.machine.name,
                 number=part.machine.number,
                 tasks=tuple(part.tasks),
+                task_names=_names(part, sheets.get(_sheet(part))),
                 job=str(part.job),
                 how_far=how_far(part.job),
             )

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 from django import forms
@@ -16,43 +14,15 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from coldmark.bench import words
 from coldmark.records import queries, services
 from coldmark.records.errors import refused
 from coldmark.records.models import Person
-from coldmark.records.queries import DueLine, MachineLine
 from coldmark.records.services import VisitData, VisitPart
+from coldmark.web.choosing import Chosen, chosen_of, ticked_of
 from coldmark.web.forms import choices, day_field
 from coldmark.web.pages import page, worked
 
 __all__ = ["job_new", "job_open"]
-
-MOST_MACHINES = 20
-SOON = ("over", "now")
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """A task that can be done, whether it is ticked, and when it falls due."""
-
-    task: str
-    name: str
-    ticked: bool
-    due: DueLine | None
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """A machine of the job to be: its tasks to tick, and the id that its job will have."""
-
-    machine: MachineLine
-    job: str
-    choices: tuple[Choice, ...]
-
-    @property
-    def ticked(self) -> tuple[str, ...]:
-        """The tasks that are ticked."""
-        return tuple(one.task for one in self.choices if one.ticked)
 
 
 class JobForm(forms.Form):
@@ -89,7 +59,7 @@ class JobForm(forms.Form):
 def job_new(request: HttpRequest, person: Person) -> HttpResponse:
     """Choose the tasks of one machine or several, and open the job or plan a visit."""
     told = request.POST if request.method == "POST" else request.GET
-    chosen = _chosen(person, told.getlist("machine"), told.getlist("pick"), told, first=request.method == "GET")
+    chosen = chosen_of(person, told.getlist("machine"), told.getlist("pick"), told, first=request.method == "GET")
     form = JobForm(person, request.POST or None)
     if request.method == "POST":
         now = request.POST.get("action") == "open"
@@ -100,58 +70,8 @@ def job_new(request: HttpRequest, person: Person) -> HttpResponse:
     return render(request, "web/job_new.html", {"form": form, "chosen": chosen, "day": timezone.localdate()})
 
 
-def _chosen(
-    person: Person, machines: Sequence[str], picks: Sequence[str], told: Any, *, first: bool
-) -> tuple[Chosen, ...]:
-    """The machines asked for with their tasks; those that are due are ticked where nothing was picked yet."""
-    picked = [pick.partition(":") for pick in picks]
-    ids = list(dict.fromkeys([*machines, *(machine for machine, _colon, _task in picked)]))
-    if not ids:
-        raise refused("machine", "nothing", "the machine that the job is on")
-    if len(ids) > MOST_MACHINES:
-        raise refused("machine", len(ids), f"at most {MOST_MACHINES} at once")
-    day = timezone.localdate()
-    return tuple(
-        _machine(person, id, {task for machine, _colon, task in picked if machine == id}, told, day, first=first)
-        for id in ids
-    )
-
-
-def _machine(person: Person, id: str, ticked: set[str], told: Any, day: date, *, first: bool) -> Chosen:
-    found = queries.machine_page(person, id, day=day)
-    due = {line.task: line for line in found.due}
-    tasks = {} if found.sheet is None else {key: task.name for key, task in found.sheet.tasks.items()}
-    if found.sheet is not None and found.state is not None:
-        fitted = found.state.options
-        tasks = {
-            key: name
-            for key, name in tasks.items()
-            if (needs := found.sheet.tasks[key].needs_option) is None or fitted.get(needs, False)
-        }
-    if first and not ticked:
-        ticked = {task for task, line in due.items() if line.stands(day) in SOON and not line.rides_with}
-    # What falls due first is looked for first.
-    order = sorted(tasks, key=lambda task: (task not in due or due[task].likely is None, _likely(due.get(task))))
-    return Chosen(
-        machine=found.machine,
-        job=told.get(f"job_{id}") or str(uuid.uuid4()),
-        choices=tuple(Choice(task, tasks[task], task in ticked, due.get(task)) for task in order),
-    )
-
-
-def _likely(line: DueLine | None) -> date:
-    return date.max if line is None or line.likely is None else line.likely
-
-
-def _ticked(chosen: Sequence[Chosen]) -> list[Chosen]:
-    found = [one for one in chosen if one.ticked]
-    if not found:
-        raise refused("tasks", "nothing", words.sentence("web.job.a_task"))
-    return found
-
-
 def _open(person: Person, chosen: Sequence[Chosen]) -> str:
-    ticked = _ticked(chosen)
+    ticked = ticked_of(chosen)
     for one in ticked:
         services.open_job(person, one.machine.id, one.ticked, job=one.job)
     return reverse("card", args=[ticked[0].job]) if len(ticked) == 1 else reverse("today")
@@ -161,7 +81,7 @@ def _plan(person: Person, form: JobForm, chosen: Sequence[Chosen]) -> str:
     told = form.cleaned_data
     if told["day"] is None:
         raise refused("day", "nothing", "the day of the visit")
-    ticked = _ticked(chosen)
+    ticked = ticked_of(chosen)
     sites = {one.machine.site for one in ticked}
     data = VisitData(
         id=told["id"],
