@@ -133,6 +133,12 @@ def test_a_pour_that_does_not_fit_the_others_is_left_out() -> None:
     assert learned.between_l.value == pytest.approx(4.0)
 
 
+@pytest.mark.parametrize("after", [0.3, 0.3 + 1e-300, 0.3005, 0.2])
+def test_a_pour_that_did_not_move_the_glass_its_way_teaches_nothing(after: float) -> None:
+    with pytest.raises(Contradiction, match="must move the reading"):
+        level.learn([level.LevelPour(before=0.3, litres_l=2.0, after=after, oil_c=20.0)])
+
+
 def test_oil_poured_cold_into_a_warm_tank_counts_for_what_it_becomes() -> None:
     cold = level.LevelPour(0.2, 2.0, 0.7, oil_c=60.0, jug_c=0.0)
     learned = level.learn([cold], oil=Swelling())

@@ -7,12 +7,22 @@ from typing import Any
 
 from coldmark.api.asks import LEVEL, METER, Ask, endings
 from coldmark.bench import units
-from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, Refused, require_choice
+from coldmark.bench.errors import (
+    Contradiction,
+    Missing,
+    NotAChoice,
+    NotANumber,
+    Refused,
+    require_between,
+    require_choice,
+)
 from coldmark.records.queries.card import LevelAsk
 
 __all__ = ["level_ask", "meter_ask", "texts"]
 
 Told = Mapping[str, Any]
+
+_MARKS = "0 is the lower mark, 1 the upper"
 
 
 def texts(told: Told, name: str) -> Sequence[str]:
@@ -36,7 +46,9 @@ def level_ask(told: Told) -> LevelAsk:
     reading = told.get("reading")
     if reading is None:
         raise Missing(name="reading", needed_for="level")
-    where = reading if reading in ("below", "above") else _number("reading", reading, right="0.35")
+    where: float | str = reading
+    if reading not in ("below", "above"):
+        where = require_between("reading", _number("reading", reading, right="0.35"), -1.0, 2.0, _MARKS)
     return LevelAsk(
         reading=where,
         posture=_word(told, "posture"),

@@ -177,7 +177,7 @@ def _input(one: Input, name: str) -> Plain:
         case "choice":
             return {"enum": list(one.choices)}
         case "truth":
-            return {"type": "boolean"}
+            return {"anyOf": [{"type": "boolean"}, {"enum": ["yes", "no"]}]}
         case "table":
             return _table(one)
         case "day":

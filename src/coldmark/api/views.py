@@ -141,7 +141,6 @@ def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpRespons
         return said(410, "api.erased")
     response = HttpResponse(found.content, content_type=found.media_type)
     response["Cache-Control"] = "private, max-age=86400, immutable"
-    response["Content-Security-Policy"] = "default-src 'none'; sandbox"
     return response
 
 

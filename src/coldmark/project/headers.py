@@ -22,6 +22,9 @@ POLICY = "; ".join((*_SOURCES, "script-src 'self'"))
 # The card works sums in the browser's own Python, which is WebAssembly; no other page may compile any.
 CARD_POLICY = "; ".join((*_SOURCES, "script-src 'self' 'wasm-unsafe-eval'", "worker-src 'self'"))
 CARD_PATH = re.compile(r"^/jobs/[^/]+/card/$")
+# What people have sent in is shown as a picture or a text, and does nothing when somebody opens it by itself.
+SENT_POLICY = "default-src 'none'; frame-ancestors 'none'; sandbox"
+SENT_PATH = re.compile(r"^/api/attachments/")
 
 
 class StrictHeaders:
@@ -33,8 +36,14 @@ class StrictHeaders:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         """Answer the request and put the policy on the answer."""
         response = self.get_response(request)
-        response["Content-Security-Policy"] = CARD_POLICY if CARD_PATH.match(request.path) else POLICY
+        response["Content-Security-Policy"] = _policy(request.path)
         response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=(self)")
         response.headers.setdefault("X-Content-Type-Options", "nosniff")
         response.headers.setdefault("Referrer-Policy", "same-origin")
         return response
+
+
+def _policy(path: str) -> str:
+    if SENT_PATH.match(path):
+        return SENT_POLICY
+    return CARD_POLICY if CARD_PATH.match(path) else POLICY

@@ -85,7 +85,7 @@ DATABASES = {"default": database_settings(os.environ.get("COLDMARK_DATABASE", ""
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "records.Person"
-CSRF_FAILURE_VIEW = "coldmark.web.views.errors.not_from_here"
+CSRF_FAILURE_VIEW = "coldmark.project.failing.not_from_here"
 LOGIN_URL = "/sign-in/"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "/sign-in/"

@@ -9,7 +9,7 @@ urlpatterns = [
     path("", include("coldmark.web.urls")),
 ]
 
-handler400 = "coldmark.web.views.errors.not_readable"
-handler403 = "coldmark.web.views.errors.not_open"
-handler404 = "coldmark.web.views.errors.not_here"
-handler500 = "coldmark.web.views.errors.went_wrong"
+handler400 = "coldmark.project.failing.not_readable"
+handler403 = "coldmark.project.failing.not_open"
+handler404 = "coldmark.project.failing.not_here"
+handler500 = "coldmark.project.failing.went_wrong"

@@ -17,6 +17,7 @@ __all__ = ["Learned", "LevelPour", "learn", "with_learned"]
 _ENOUGH = 1.0 / 3.0
 _READ_TWICE = math.sqrt(2.0)
 _LITRES_KNOWN_TO = 0.02  # a marked can or a meter, common practice
+_LEAST_MOVED = 1e-3  # of the span between the marks: nobody reads finer, so the glass did not move
 
 _SHEET_KNOWN_TO = {"measured": 0.10, "assumed": 0.30, "practice": 0.30, "told": 0.30}
 _MANUAL_KNOWN_TO = 0.05
@@ -66,7 +67,7 @@ def _moved(place: int, pour: LevelPour, oil: HasDensity | None, system: System |
     require_between("litres_l", pour.litres_l, -500.0, 500.0, "one pour")
     shape = None if scale is None else scale.times(1.0 / scale.between_l)
     share = pour.after - pour.before if shape is None else shape.litres(pour.after) - shape.litres(pour.before)
-    if share * pour.litres_l <= 0:
+    if abs(share) < _LEAST_MOVED or share * pour.litres_l <= 0:
         raise Contradiction(
             name="after_share", value=pour.after, why=f"{pour.litres_l:g} L must move the reading the same way"
         )

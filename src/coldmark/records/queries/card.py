@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from itertools import pairwise
 from typing import Any
 
@@ -29,6 +30,7 @@ __all__ = [
     "LevelAsk",
     "MeterAnswer",
     "card_page",
+    "doubted",
     "job_finish",
     "job_level",
     "job_meter",
@@ -250,15 +252,19 @@ def _off_glass(reading: str) -> level.Reading:
 
 def job_meter(person: Person, job: str, reading_h: float, at: str) -> MeterAnswer:
     """Question a meter's reading against what is known; nothing is ever blocked by it."""
-    material = job_material(person, job)
-    doubt = clocks.meter_doubt(material.state, reading_h, at)
+    return doubted(job_material(person, job).state, reading_h, at)
+
+
+def doubted(state: State, reading_h: float, at: str) -> MeterAnswer:
+    """Whether a reading of the meter asks for a second look, and the question to ask then."""
+    doubt = clocks.meter_doubt(state, reading_h, at)
     if doubt is None:
         return MeterAnswer(None, None)
-    points = material.state.meter.points
-    says = words.sentence(
-        f"card.meter.{doubt}", units="metric", reading_h=reading_h, last_h=points[-1].shown_h, day=points[-1].at[:10]
+    last = state.meter.points[-1]
+    day = words.day(datetime.fromisoformat(last.at).date())
+    return MeterAnswer(
+        doubt, words.sentence(f"glance.meter.{doubt}", reading_h=reading_h, last_h=last.shown_h, day=day)
     )
-    return MeterAnswer(doubt, says)
 
 
 def job_finish(person: Person, job: str) -> FinishOfJob:

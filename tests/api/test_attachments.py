@@ -1,0 +1,73 @@
+"""Attachments sent and handed out: by hash, type and size, and only to who may see what they belong to."""
+
+from __future__ import annotations
+
+import hashlib
+
+import pytest
+
+from coldmark.records import services
+from tests.api.asking import Asking, told
+from tests.records.house import House, sha
+from tests.records.pictures import a_photo
+
+TEXT = "text/plain; charset=utf-8"
+
+
+def hash_of(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+def test_a_photo_is_kept_once_and_handed_out_as_it_was(house: House, mechanic: Asking) -> None:
+    sha256, content = a_photo(3)
+    assert told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"), 201)["answer"] == "kept"
+    assert told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"))["answer"] == "known"
+    handed = mechanic.get(f"attachments/{sha256}")
+    assert handed.content == content
+    assert handed["Content-Type"] == "image/jpeg"
+    assert handed["X-Content-Type-Options"] == "nosniff"
+    assert "sandbox" in handed["Content-Security-Policy"]
+    assert handed["Cache-Control"].startswith("private")
+
+
+@pytest.mark.parametrize(
+    ("content", "media_type", "name"),
+    [
+        (b"", TEXT, "content"),
+        (b"\xff\xfe", TEXT, "content"),
+        (b"x" * 20_001, TEXT, "size"),
+        (b"%PDF-1.7", "application/pdf", "media_type"),
+        (b"<html>", "text/html", "media_type"),
+        (b"plain", "text/plain; charset=latin-1", "media_type"),
+        (b"no jpeg", "image/jpeg", "content"),
+        (b'{"strokes": []}', "application/json", "content"),
+    ],
+)
+def test_what_cannot_be_kept_is_refused_by_name(mechanic: Asking, content: bytes, media_type: str, name: str) -> None:
+    refused = told(mechanic.put(f"attachments/{hash_of(content)}", content, media_type), 422)
+    assert refused["name"] == name
+
+
+def test_content_under_another_hash_is_refused(mechanic: Asking) -> None:
+    refused = told(mechanic.put(f"attachments/{sha('other')}", b"this", TEXT), 422)
+    assert refused["name"] == "sha256"
+    assert sha("other") in refused["says"]
+
+
+def test_knowing_a_hash_gives_nothing(house: House, mechanic: Asking, owner: Asking) -> None:
+    sha256, content = a_photo(5)
+    told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"), 201)
+    told(owner.get(f"attachments/{sha256}"), 404)
+    house.phone.send(house.phone.fact("photo", {"photo": sha256, "of": "glass"}))
+    assert owner.get(f"attachments/{sha256}").content == content
+    told(Asking(house.stranger).get(f"attachments/{sha256}"), 404)
+    for unknown in (sha("never sent"), "glass.jpg", "%00", "A" * 64):
+        told(mechanic.get(f"attachments/{unknown}"), 404)
+
+
+def test_an_erased_one_is_gone(house: House, mechanic: Asking) -> None:
+    sha256, content = a_photo(6)
+    told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"), 201)
+    services.erase(house.office, "attachment", sha256, "a face in it")
+    assert told(mechanic.get(f"attachments/{sha256}"), 410)["says"] == "This was erased."
+    assert told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"))["answer"] == "erased"
