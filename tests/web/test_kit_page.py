@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from coldmark.bench.sheet import read
 from coldmark.records import queries, services
-from coldmark.records.models import Van
+from coldmark.records.models import Van, VisitMachine
 from coldmark.records.services import VisitData, VisitPart
 from tests.records.house import House, sheet_text
 from tests.web.conftest import signed_in
@@ -79,3 +79,12 @@ def test_the_kit_is_the_firms_own(house: House, job: str) -> None:
         assert client.get(f"/jobs/{job}/kit.pdf").status_code == 404
         assert client.post(f"/jobs/{job}/open/").status_code == 404
     assert signed_in(house.mechanic).get(f"/jobs/{uuid.uuid4()}/kit.pdf").status_code == 404
+
+
+def test_a_task_that_a_newer_sheet_has_no_more_leaves_a_page_that_says_so(house: House, job: str) -> None:
+    VisitMachine.objects.update(tasks=["gone_task"])
+    client = signed_in(house.mechanic)
+    page = client.get(f"/jobs/{job}/kit/").content.decode()
+    assert "gone_task" in page
+    assert "has these tasks no more" in page
+    assert client.get(f"/jobs/{job}/kit.pdf").status_code == 404

@@ -329,15 +329,16 @@ def test_a_finding_is_settled_with_a_note_that_owners_do_not_see(house: House) -
 
 def test_the_story_goes_further_back_page_by_page(house: House) -> None:
     phone = house.phone
-    phone.send(*(phone.meter(100 + count, at=house.days(count)) for count in range(70)))
+    phone.send(*(phone.meter(100 + count, at=house.days(count)) for count in range(120)))
     client = signed_in(house.mechanic)
     page = client.get(f"/machines/{house.machine}/story/")
-    assert "shows 169 h" in page.content.decode()
-    assert "shows 101 h" not in page.content.decode()
+    assert "shows 219 h" in page.content.decode()
+    assert "shows 160 h" not in page.content.decode()
     before = page.context["further"]
     part = client.get(f"/machines/{house.machine}/story/", {"before": before}, headers={"HX-Request": "true"})
     text = part.content.decode()
-    assert "shows 101 h" in text
+    assert "shows 160 h" in text
+    assert "Further back" in text
     assert "<html" not in text
     assert client.get(f"/machines/{house.machine}/story/", {"before": "nonsense"}).status_code == 400
 

@@ -117,8 +117,8 @@ def kit_short(kit: Kit, units: words.UnitSystem) -> str:
     return ", ".join([*counts, *oils]) or words.sentence("kit.short.tools")
 
 
-def kit_paper(person: Person, told: JobKit, day: datetime) -> paper.KitPaper:
-    """The kit of a job for the shelf.
+def kit_paper(person: Person, told: JobKit, at: datetime) -> paper.KitPaper:
+    """The kit of a job for the shelf; without a visit it is of the day on which it is printed.
 
     Raises
     ------
@@ -130,7 +130,7 @@ def kit_paper(person: Person, told: JobKit, day: datetime) -> paper.KitPaper:
     units = units_of(person)
     return paper.KitPaper(
         business=business(),
-        day=words.day(timezone.localtime(day).date()),
+        day=words.day(told.day or timezone.localtime(at).date()),
         machine=machine_name(told.machine),
         site=told.machine.site_name,
         tasks=told.task_names,

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import uuid
 from dataclasses import dataclass
+from datetime import date
 
+from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import State, effective
 from coldmark.bench.sheet import Sheet
@@ -55,11 +57,12 @@ class JobPage:
 
 @dataclass(frozen=True, slots=True)
 class JobKit:
-    """The kit of a job."""
+    """The kit of a job; ``day`` is that of its visit, where one is planned."""
 
     machine: MachineLine
     job: JobLine
     task_names: tuple[str, ...]
+    day: date | None
     van: str
     kit: Kit | None
 
@@ -131,9 +134,17 @@ def job_kit(person: Person, job: str) -> JobKit:
         machine=machine_line(found.machine, person),
         job=found.job,
         task_names=tuple(names.get(task, task) for task in found.tasks),
+        day=None if found.visit is None else found.visit.day,
         van="" if found.van is None else found.van.name,
-        kit=None if sheet is None else kit_of(found.machine, found.tasks, sheet, found.van),
+        kit=None if sheet is None else _kit(found, sheet),
     )
+
+
+def _kit(found: _Found, sheet: Sheet) -> Kit | None:
+    try:
+        return kit_of(found.machine, found.tasks, sheet, found.van)
+    except ColdmarkError:
+        return None  # a task that a newer sheet has no more; the tasks themselves are shown all the same
 
 
 def _find(person: Person, job: str) -> _Found:

@@ -92,6 +92,7 @@ def story(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRespo
         "story": told(found, it.sheet, units_of(person)),
         "further": found.further,
         "photos_only": photos_only,
+        "paged": True,
         "before": before,
     }
     return render(request, "web/_story.html" if is_part(request) else "web/story.html", content)
