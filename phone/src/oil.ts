@@ -1,5 +1,5 @@
 import type { OilMovedBody } from "../../contract/facts";
-import type { Screen } from "./card";
+import type { Card, Screen } from "./card";
 import { decimal } from "./typed";
 
 /** The fact that oil went in or out at a screen, as typed; none where nothing was typed, or nought. */
@@ -17,4 +17,11 @@ export function oilMoved(
 /** Whether what was typed as an amount can be recorded: a decimal, or nothing. */
 export function amountReady(typed: string): boolean {
   return typed.trim() === "" || decimal(typed, 2) !== null;
+}
+
+/** Whether a pouring step fills what the job has drained before, or tops up; what was filled already is topped up. */
+export function pourWay(card: Card, screen: Screen): "fill" | "top_up" {
+  const before = card.screens.slice(0, card.screens.indexOf(screen)).filter((one) => one.compartment === screen.compartment);
+  const drained = before.some((one) => one.kind === "do" && (one.litres?.out ?? 0) > 0);
+  return drained && !before.some((one) => one.kind === "add") ? "fill" : "top_up";
 }

@@ -88,8 +88,7 @@ function belongs(screen: Screen, { kind, body, at }: Recorded & { at: string }, 
     case "level_read":
       return body["compartment"] === screen.compartment && screen.kind === `level_${String(body["moment"])}`;
     case "oil_moved":
-      if (body["compartment"] !== screen.compartment) return false;
-      return screen.kind === "add" ? body["way"] === "top_up" : moments.includes(at);
+      return body["compartment"] === screen.compartment && moments.includes(at);
     case "sample_taken":
       return screen.kind === "sample" && body["compartment"] === screen.compartment;
     default:

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { decimal, mark, stepped, whole } from "../src/typed";
-import { amountReady, oilMoved } from "../src/oil";
-import type { Screen } from "../src/card";
+import { amountReady, oilMoved, pourWay } from "../src/oil";
+import type { Card, Screen } from "../src/card";
 
 describe("what people type", () => {
   it.each([
@@ -59,6 +59,15 @@ describe("oil that moved", () => {
   it.each(["", " ", "0", "0.0"])("is no fact when %j was typed", (typed) => {
     expect(oilMoved(screen, "drained", typed, "gal")).toEqual([]);
     expect(amountReady(typed)).toBe(true);
+  });
+
+  it("fills what was drained before, and tops up after that or without", () => {
+    const step = (kind: Screen["kind"], compartment: string, out: number | null = null): Screen =>
+      ({ kind, compartment, litres: { in: null, out, in_shown: null, out_shown: null } }) as Screen;
+    const [engine, tank] = [step("add", "engine"), step("add", "hydraulic")];
+    const again = step("add", "engine");
+    const card = { screens: [step("do", "engine", 7.6), step("tray_out", "hydraulic", 0.1), engine, tank, again] } as Card;
+    expect([engine, tank, again].map((screen) => pourWay(card, screen))).toEqual(["fill", "top_up", "top_up"]);
   });
 
   it("is not ready while the amount is no number", () => {
