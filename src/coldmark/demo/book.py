@@ -35,7 +35,8 @@ def begin_book(life: Life, pen: Pen, recorded: datetime, owner: str, site: str |
     ]
     for option in life.options():
         entries.append((at, "option_fitted", {"option": option, "fitted": True}))
-    system_l = life.sheet.hydraulic.system_l or 0.0
+    extra_l = sum(life.sheet.options[option].extra_l or 0.0 for option in life.options())
+    system_l = (life.sheet.hydraulic.system_l or 0.0) + extra_l
     fill = {"compartment": HYDRAULIC, "way": "fill", "litres": quantity(system_l, "l"), "oil": life.oil}
     entries.append((at, "oil_moved", fill))
     for hours, tasks in sorted(_last_services(life, machine.hours).items()):
@@ -92,9 +93,8 @@ def serve_by_book(
             moment = kind.removeprefix("level_")
             note("level_read", {"compartment": compartment, "moment": moment, **look.level(screen)})
         elif kind in ("do", "add", "tray_out"):
-            # Every drop counts for the oil inside; the book knows of cans, not of drips.
             for pour in look.moved(screen):
-                if pour.litres > 0 and kind != "tray_out":
+                if pour.litres > 0:
                     body = {"compartment": compartment, "way": pour.way, "litres": quantity(pour.litres, "l")}
                     note("oil_moved", body | ({} if pour.oil is None else {"oil": pour.oil}))
         at += timedelta(minutes=round(max(screen["minutes"], screen["wait_min"] or 0)))

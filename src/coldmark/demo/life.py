@@ -136,7 +136,8 @@ class Look:
         if screen["kind"] == "level_left":
             self.oil_c = min(52.0, self.oil_c + (rng.uniform(4, 9) if not self.last else 0.0))
         hydraulic = screen["compartment"] == HYDRAULIC
-        posture = self.posture if hydraulic else system.check_posture
+        found = hydraulic and screen["kind"] == "level_found"
+        posture = self.posture if found else system.check_posture
         stands = self.life.tank.reading(self.oil_c, posture) if hydraulic else rng.uniform(0.7, 0.95)
         body: dict[str, Any] = {"reading": _as_read(stands + rng.gauss(0, 0.008))}
         body |= self._warmth()
@@ -206,7 +207,7 @@ class Look:
             self.life.sheet.hydraulic,
             float(reading),
             self.oil_c,
-            self.posture,
+            self.last["posture"],
             oil=self.life.tank.oil,
             air_c=self.air_c,
             coldest_c=COLDEST_C,

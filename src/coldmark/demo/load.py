@@ -65,11 +65,12 @@ def standing() -> Literal["empty", "demo", "other"]:
     return "empty" if empty else "other"
 
 
-def load(folder: Path, *, today: date, seed: int, zone: ZoneInfo) -> Loaded:
+def load(folder: Path, *, today: date, seed: int, zone: ZoneInfo, valley: Valley | None = None) -> Loaded:
     """Load the invented business, lived until the evening before ``today``.
 
     All of it is one transaction, so that a loader that is ended half-way leaves an empty house. The mark with the
-    sign-in is written last inside it: a house that holds the demo is never without its mark.
+    sign-in is written last inside it: a house that holds the demo is never without its mark. ``valley`` is the one that
+    comes with the program where none is given.
 
     Raises
     ------
@@ -79,7 +80,7 @@ def load(folder: Path, *, today: date, seed: int, zone: ZoneInfo) -> Loaded:
     held = standing()
     if held != "empty":
         raise Refused("demo.already_loaded" if held == "demo" else "demo.not_empty", name="data folder")
-    valley, password = the_valley(), _password()
+    valley, password = valley or the_valley(), _password()
     people = {person.key: id_of(seed, "person", person.key) for person in valley.people}
     sheets = {name: read(text) for name, text in valley.sheets.items()}
     oils = {oil.key: oil for oil in map(from_text, valley.oils.values()) if oil.key}

@@ -44,8 +44,10 @@ def plan_today(world: World) -> None:
     """Two visits at the quarry: one machine on the bench, two in the crusher's yard."""
     bench = [life for life in world.lives.values() if life.machine.site == "upper_bench"]
     crusher = [life for life in world.lives.values() if life.machine.site == "crusher"]
-    _plan(world, bench, world.today, time(7, 30), time(10, 30), "Edda wants to be there when the filter comes out.")
-    _plan(world, crusher, world.today, time(11), time(15))
+    if bench:
+        _plan(world, bench, world.today, time(7, 30), time(10, 30), "Edda wants to be there when the filter comes out.")
+    if crusher:
+        _plan(world, crusher, world.today, time(11), time(15))
     for life in bench + crusher:
         world.coming.pop(life.machine.key, None)
 

@@ -79,10 +79,19 @@ def _by_card(
     if interrupted:
         keys = [screen["key"] for screen in card["screens"] if screen["kind"] == "tray_in"]
         odd = replace(odd, stop_before=keys[0] if keys else "finish", findings=())
-    if life.machine.story.get("seen_folded") and (world.today - day).days < 120:
-        look.posture = str(life.machine.story["seen_folded"])
+    look.posture = _posture(life)
     facts = work(card, world.mechanic, begins=begins, eyes=look, job=job, tasks=tasks, visit=visit, odd=odd)
     return settled + facts
+
+
+def _posture(life: Life) -> str:
+    """Where a machine stands when it is found: nearly always as it should."""
+    system = life.sheet.hydraulic
+    told = life.machine.story.get("seen_folded")
+    if told is not None:
+        return str(told)
+    others = [key for key in system.postures if key != system.check_posture]
+    return life.rng.choice(others) if life.rng.random() < 0.04 else system.check_posture
 
 
 def _odd(world: World, life: Life, look: Look, card: Mapping[str, Any], day: date) -> Odd:
@@ -101,14 +110,14 @@ def _odd(world: World, life: Life, look: Look, card: Mapping[str, Any], day: dat
     left_out: dict[str, tuple[str, str]] = {}
     if rng.random() < 0.3:
         left_out[".sample"] = ("done_lately", "The last one is at the laboratory.")
-    if rng.random() < 0.12:
+    if rng.random() < 0.12 and len(card["tasks"]) > 1:
         left_out |= dict.fromkeys(
             (".fuel", ".fuel_air"), ("part_not_here", "The fuel filter in the van was the wrong one.")
         )
     gates, states = {}, {}
     if hydraulic and rng.random() < 0.06:
         states["return.element_ring"] = "missing"
-        gates["close.old_seals"] = ("part_was_missing", "The old ring was not in the housing; looked with a torch.")
+        gates[".close.old_seals"] = ("part_was_missing", "The old ring was not in the housing; looked with a torch.")
     elif hydraulic and rng.random() < 0.1:
         states["return.cover_ring"] = "deformed"
     photos = {}
