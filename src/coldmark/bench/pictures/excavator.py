@@ -129,7 +129,7 @@ def _blade(share: float) -> str:
     turn = radians(2.0 - 24.0 * share)
     pivot: Point = (0.55, 0.42)
     edge = beyond(pivot, turn, 0.88)
-    foot = 0.0 if share > 0.95 else edge[1] - 0.17
+    foot = 0.0 if share > 0.95 else max(0.0, edge[1] - 0.17)
     plate = [(1.4, foot), (1.46, foot), (1.5, foot + 0.2), (1.47, foot + 0.42), (1.38, foot + 0.42), (1.41, foot + 0.2)]
     arm = [pivot, (1.4, foot + 0.24), (1.4, foot + 0.1), (0.55, 0.26)]
     return group(body(arm), body(plate), class_="blade")
