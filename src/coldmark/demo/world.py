@@ -109,16 +109,20 @@ class World:
             heapq.heappush(self.events, (day, out, self.turn(), happen))
 
     def turn(self) -> int:
+        """Return the next number, so that what happens on one day keeps its order."""
         self.turns += 1
         return self.turns
 
     def at(self, day: date, clock: time) -> datetime:
+        """Return a moment in the valley."""
         return datetime.combine(day, clock, tzinfo=self.zone)
 
     def working_day(self, day: date) -> date:
+        """Return the day, or the Monday after a weekend."""
         return day + timedelta(days=(7 - day.weekday()) if day.weekday() > 4 else 0)
 
     def working_day_before(self, day: date) -> date:
+        """Return the last working day before a day."""
         day -= timedelta(days=1)
         return day - timedelta(days=max(0, day.weekday() - 4))
 
@@ -128,10 +132,12 @@ class World:
         return None if free.timetz().replace(tzinfo=None) > LATEST else free
 
     def keep(self, life: Life, facts: list[Fact]) -> None:
+        """Keep what was recorded of a machine."""
         life.facts += facts
         self.facts += facts
 
     def ago(self, days: int) -> date:
+        """Return the working day so many days before today."""
         return self.working_day(self.today - timedelta(days=int(days)))
 
     def by_phone(self, day: date) -> datetime:
@@ -141,7 +147,9 @@ class World:
         return at
 
     def job(self, life: Life, day: date) -> str:
+        """Return the id of the job on a machine on a day."""
         return id_of(self.seed, "job", f"{life.machine.key}/{day}")
 
     def owner(self, key: str) -> str:
+        """Return a customer's id."""
         return id_of(self.seed, "customer", key)
