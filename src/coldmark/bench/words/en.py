@@ -195,6 +195,8 @@ MESSAGES: dict[str, str] = {
     "serve.port_taken": "{name} = {value} is taken on {host}; stop what runs there, or give another with --port.",
     "serve.port_reserved": "{name} = {value} is reserved for the administrator; give one from 1024 up.",
     "serve.no_such_address": "{name} = {value} is not an address of this machine; 127.0.0.1 or 0.0.0.0 would be.",
+    "serve.newer_database": "The {name} was used by a newer version of Coldmark ({value}); start that one again, or "
+    "restore a backup that this version made.",
     "serve.no_database": "{name} does not answer: {value}",
     # facts
     "fact.field": "{field} = {value} is not right: it must be {right}.",
@@ -1274,6 +1276,15 @@ MESSAGES: dict[str, str] = {
     "calendar.until": "Until {time}",
     "web.visits.planned": "The visit is planned.",
     "web.visits.called_off": "The visit is called off.",
+    "web.people.not_yourself": "You cannot erase yourself; another of the office can.",
+    "web.people.revoked": "The device is trusted no more. What it still sends is kept apart until it is let in.",
+    "web.people.admitted": "{count} entries were let in.",
+    "web.sheet.kept": "The data sheet is kept.",
+    "web.sheet.known": "This data sheet was kept already.",
+    "web.oil.kept": "{oil} is kept.",
+    "web.oil.known": "{oil} was kept already, with the same text.",
+    "web.settings.kept": "Kept.",
+    "web.settings.password": "Your new password is set.",
     # office pages: end
     # a machine at a glance
     "glance.no_sheet": "The machine has no data sheet, so what the level means cannot be worked out.",
