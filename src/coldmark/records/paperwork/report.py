@@ -19,7 +19,8 @@ from coldmark.records.access import INTERNAL_FIELDS
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.balance import balance_of_job, levels_of_job
-from coldmark.records.queries.card import LevelAsk, build_card, level_of, oil_inside
+from coldmark.records.queries.card import build_card, level_of, oil_inside
+from coldmark.records.queries.glance import ask_of
 from coldmark.records.queries.jobs import JobMaterial, JobPage, job_page, job_told
 from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
@@ -226,21 +227,6 @@ def _next(it: _Job, line: DueLine) -> paper.NextLine:
     return paper.NextLine(line.name, due_hours(line, it.units) or dash, days)
 
 
-def _ask(seen: LevelSeen) -> LevelAsk:
-    return LevelAsk(
-        reading=seen.reading,
-        posture=seen.posture,
-        rods=seen.rods,
-        oil_c=seen.oil_c,
-        warmth=None,
-        air_c=seen.air_c,
-        engine=seen.engine,
-        settled_min=None if seen.settled_min is None else float(seen.settled_min),
-        foam=seen.foam,
-        oil_spread_k=seen.oil_spread_k,
-    )
-
-
 def _where(it: _Job, seen: LevelSeen) -> str:
     sheet = it.material.sheet
     known = sheet.hydraulic.postures.get(seen.posture or "") if sheet is not None else None
@@ -257,7 +243,7 @@ def _glasses(it: _Job) -> Iterator[paper.GlassPicture]:
             continue
         title = words.sentence(f"paper.glass.{moment}")
         try:
-            answer = level_of(sheet, it.material.state, _ask(seen))
+            answer = level_of(sheet, it.material.state, ask_of(seen))
         except ColdmarkError as refused:
             yield paper.GlassPicture(title, "", "", (_where(it, seen), refused.say(it.units)))
             continue
