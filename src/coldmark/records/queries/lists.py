@@ -27,6 +27,7 @@ from coldmark.records.models import (
 from coldmark.records.numbers import read_store
 from coldmark.records.plain import BusinessData, CustomerData, PersonData, SiteData, VanData
 from coldmark.records.queries.lines import FindingLine, MachineLine, finding_line, machine_line, with_state
+from coldmark.records.sheets import oils_by_key
 
 __all__ = [
     "CustomerLine",
@@ -41,6 +42,7 @@ __all__ = [
     "customer",
     "customers",
     "devices",
+    "oil_text",
     "oils",
     "open_findings",
     "people",
@@ -79,6 +81,7 @@ class DeviceLine:
     id: str
     label: str
     person: str
+    person_id: str
     seen_at: datetime | None
     revoked_at: datetime | None
     held: int
@@ -97,11 +100,14 @@ class SheetLine:
 
 @dataclass(frozen=True, slots=True)
 class OilLine:
-    """An oil: the latest kept text of its key."""
+    """An oil: the latest kept text of its key, its name and its label (``VG 46``)."""
 
     sha256: str
     key: str
     text: str
+    name: str
+    label: str
+    kept_at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +131,11 @@ class StoreLine:
     last_arrival: int
     stale: int
     held: int
+
+    @property
+    def uncovered(self) -> int:
+        """How many facts no backup covers yet."""
+        return max(0, self.last_arrival - self.backed_up_to)
 
 
 def anybody() -> bool:
@@ -224,7 +235,15 @@ def devices(person: Person) -> tuple[DeviceLine, ...]:
         rows = rows.filter(person=person)
     held = dict(Fact.objects.filter(held_apart=True).values_list("device").annotate(count=Count("id")).order_by())
     return tuple(
-        DeviceLine(str(row.id), row.label, row.person.name, row.seen_at, row.revoked_at, held.get(row.id, 0))
+        DeviceLine(
+            str(row.id),
+            row.label,
+            row.person.name,
+            str(row.person_id),
+            row.seen_at,
+            row.revoked_at,
+            held.get(row.id, 0),
+        )
         for row in rows
     )
 
@@ -257,7 +276,20 @@ def oils(person: Person) -> tuple[OilLine, ...]:
     """The oils that can be chosen, by key."""
     require_staff(person, "oils")
     latest = {row.key: row for row in OilVersion.objects.order_by("key", "kept_at", "sha256")}
-    return tuple(OilLine(row.sha256, row.key, row.text) for row in latest.values())
+    known = oils_by_key()
+    return tuple(
+        OilLine(row.sha256, row.key, row.text, known[row.key].name, known[row.key].label(), row.kept_at)
+        for row in latest.values()
+    )
+
+
+def oil_text(person: Person, sha256: str) -> str:
+    """An oil's text, for staff."""
+    require_staff(person, "oils")
+    row = OilVersion.objects.filter(sha256=sha256).first()
+    if row is None:
+        raise NotFound("oil", sha256)
+    return row.text
 
 
 def open_findings(person: Person, *, limit: int = 100) -> tuple[tuple[MachineLine, FindingLine], ...]:
