@@ -16,13 +16,14 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol, runtime_checkable
+from typing import Any, Protocol, overload, runtime_checkable
 
 from coldmark.bench.errors import NotAChoice
 
 __all__ = [
     "Condition",
     "Facts",
+    "Indexed",
     "Recorded",
     "Verdict",
     "all_of",
@@ -31,7 +32,9 @@ __all__ = [
     "evaluate",
     "gate_reason",
     "has",
+    "indexed",
     "kind_of",
+    "latest",
     "refitted",
 ]
 
@@ -114,12 +117,65 @@ def _matches(fact: Recorded | Mapping[str, Any], looked_for: Mapping[str, Any]) 
     return True
 
 
-def _latest(facts: Facts, looked_for: Mapping[str, Any]) -> int:
+class Indexed(Sequence[Recorded | Mapping[str, Any]]):
+    """Facts with the places of each kind and of each value in it.
+
+    A card asks hundreds of conditions of hundreds of facts: it must not walk through all of them for each.
+    """
+
+    def __init__(self, facts: Facts) -> None:
+        self._facts = tuple(facts)
+        self._kinds: dict[str, list[int]] = {}
+        self._values: dict[tuple[str, str, str | int], list[int]] = {}
+        for at, fact in enumerate(self._facts):
+            kind = kind_of(fact)
+            self._kinds.setdefault(kind, []).append(at)
+            for field, value in body_of(fact).items():
+                if isinstance(value, (str, int)):
+                    self._values.setdefault((kind, field, value), []).append(at)
+
+    def candidates(self, looked_for: Mapping[str, Any]) -> Sequence[int]:
+        """Return the places of the facts that may match, in order: all others certainly do not."""
+        kind = looked_for["kind"]
+        for field, wanted in looked_for.get("where", {}).items():
+            if isinstance(wanted, (str, int)):
+                return self._values.get((kind, field, wanted), ())
+        return self._kinds.get(kind, ())
+
+    @overload
+    def __getitem__(self, at: int) -> Recorded | Mapping[str, Any]: ...
+
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Recorded | Mapping[str, Any]]: ...
+
+    def __getitem__(self, at: int | slice) -> Any:
+        return self._facts[at]
+
+    def __len__(self) -> int:
+        return len(self._facts)
+
+
+def indexed(facts: Facts) -> Indexed:
+    """Return the facts with the places of each kind and value; those that have them already as they are."""
+    return facts if isinstance(facts, Indexed) else Indexed(facts)
+
+
+def _latest(facts: Indexed, looked_for: Mapping[str, Any]) -> int:
     """Return the place in the fold of the latest fact that matches, or -1."""
-    return next((at for at in range(len(facts) - 1, -1, -1) if _matches(facts[at], looked_for)), -1)
+    return next((at for at in reversed(facts.candidates(looked_for)) if _matches(facts[at], looked_for)), -1)
 
 
-def _is_refitted(facts: Facts, place: str, count: int) -> bool:
+def latest(facts: Indexed, kind: str, **where: Any) -> Recorded | Mapping[str, Any] | None:
+    """Return the latest fact of a kind with these body fields.
+
+    >>> latest(indexed([{"kind": "photo", "body": {"of": "glass"}}]), "photo", of="meter") is None
+    True
+    """
+    at = _latest(facts, {"kind": kind, "where": where})
+    return None if at < 0 else facts[at]
+
+
+def _is_refitted(facts: Indexed, place: str, count: int) -> bool:
     taken = _latest(facts, {"kind": "part_out", "where": {"place": place}})
     if taken < 0:
         return False
@@ -161,7 +217,7 @@ def _form(condition: Condition) -> tuple[str, Any]:
     return form, condition[form]
 
 
-def _met(condition: Condition, facts: Facts) -> tuple[bool, list[str]]:
+def _met(condition: Condition, facts: Indexed) -> tuple[bool, list[str]]:
     form, inner = _form(condition)
     if form in {"all", "any"}:
         parts = [_met(part, facts) for part in inner]
@@ -218,7 +274,7 @@ def evaluate(condition: Condition, facts: Facts) -> Verdict:
     >>> evaluate(refitted("return.spring", 1), [out, back])
     Verdict(met=True, lacking=())
     """
-    met, lacking = _met(condition, facts)
+    met, lacking = _met(condition, indexed(facts))
     return Verdict(met, tuple(dict.fromkeys(lacking)))
 
 
@@ -228,5 +284,5 @@ def gate_reason(gate: Mapping[str, Any], facts: Facts) -> str | None:
     >>> gate_reason({"key": "g"}, [{"kind": "gate_opened", "body": {"gate": "g", "reason": "part_damaged"}}])
     'part_damaged'
     """
-    at = _latest(facts, {"kind": "gate_opened", "where": {"gate": gate["key"]}})
-    return None if at < 0 else str(body_of(facts[at])["reason"])
+    opened = latest(indexed(facts), "gate_opened", gate=gate["key"])
+    return None if opened is None else str(body_of(opened)["reason"])

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from coldmark.bench.card.gates import Facts, body_of, evaluate, gate_reason, has, kind_of, refitted
+from coldmark.bench.card.gates import Facts, Indexed, body_of, evaluate, gate_reason, has, indexed, latest, refitted
 from coldmark.bench.words import sentence
 
 __all__ = ["EXCUSING", "Progress", "ScreenStanding", "TaskStanding", "completion", "finish", "missing", "progress"]
@@ -52,14 +52,12 @@ class TaskStanding:
     lacking: tuple[tuple[str, str | None], ...]
 
 
-def _skipped(screen: Screen, facts: Facts) -> Mapping[str, Any] | None:
-    for fact in reversed(facts):
-        if kind_of(fact) == "step_skipped" and body_of(fact).get("step") == screen["step"]:
-            return body_of(fact)
-    return None
+def _skipped(screen: Screen, facts: Indexed) -> Mapping[str, Any] | None:
+    skipped = latest(facts, "step_skipped", step=screen["step"])
+    return None if skipped is None else body_of(skipped)
 
 
-def _screen(screen: Screen, facts: Facts) -> ScreenStanding:
+def _screen(screen: Screen, facts: Indexed) -> ScreenStanding:
     skipped = _skipped(screen, facts)
     # What was left out and done after all is done.
     done = evaluate(screen["done_when"], facts).met
@@ -69,7 +67,7 @@ def _screen(screen: Screen, facts: Facts) -> ScreenStanding:
     return ScreenStanding(screen["key"], standing, reason, shut)
 
 
-def _is_shut(gate: Mapping[str, Any], facts: Facts) -> bool:
+def _is_shut(gate: Mapping[str, Any], facts: Indexed) -> bool:
     return gate_reason(gate, facts) is None and not evaluate(gate["needs"], facts).met
 
 
@@ -105,7 +103,8 @@ def progress(card: Card, facts: Facts) -> Progress:
     >>> progress({"screens": [screen]}, []).current
     'a'
     """
-    screens = tuple(_screen(screen, facts) for screen in card["screens"])
+    by_kind = indexed(facts)
+    screens = tuple(_screen(screen, by_kind) for screen in card["screens"])
     current = next((one.key for one in screens if one.standing == "open"), None)
     return Progress(current, sum(one.standing != "open" for one in screens), len(screens), screens)
 
@@ -215,32 +214,29 @@ def missing(card: Card, facts: Facts) -> list[dict[str, str]]:
     >>> [one["key"] for one in missing({"tasks": [], "screens": []}, [])]
     ['signature']
     """
+    facts = indexed(facts)
     out = list(_not_back(card, facts))
     titles = {screen["key"]: screen for screen in card["screens"]}
     for one in progress(card, facts).screens:
         screen = titles[one.key]
         if one.standing == "open" and screen["kind"] != "finish":
-            out.append({"key": one.key, "says": sentence("card.missing.step", step=screen["title"])})
+            out.append({"key": one.key, "says": sentence("card.missing.step", step=screen["title"].rstrip("."))})
     out += _not_read_again(card, facts)
     if not evaluate(has("signature"), facts).met:
         out.append({"key": "signature", "says": sentence("card.missing.signature")})
     return out
 
 
-def _opened_gates(card: Card, facts: Facts) -> list[dict[str, Any]]:
+def _opened_gates(card: Card, facts: Indexed) -> list[dict[str, Any]]:
     """Return the gates that were passed with a reason, each once, with what is still lacking behind them."""
     out: dict[str, dict[str, Any]] = {}
     for screen in card["screens"]:
         for gate in screen["gates"]:
-            reason = gate_reason(gate, facts)
-            if reason is None or gate["key"] in out:
+            opened = latest(facts, "gate_opened", gate=gate["key"])
+            if opened is None or gate["key"] in out:
                 continue
             verdict = evaluate(gate["needs"], facts)
-            note = next(
-                body_of(fact).get("note")
-                for fact in reversed(facts)
-                if kind_of(fact) == "gate_opened" and body_of(fact)["gate"] == gate["key"]
-            )
+            reason = str(body_of(opened)["reason"])
             out[gate["key"]] = {
                 "key": gate["key"],
                 "screen": screen["key"],
@@ -248,13 +244,13 @@ def _opened_gates(card: Card, facts: Facts) -> list[dict[str, Any]]:
                 "says": gate["says"],
                 "reason": reason,
                 "reason_says": sentence(f"reason.{reason}"),
-                "note": note,
+                "note": body_of(opened).get("note"),
                 "lacking": list(verdict.lacking),
             }
     return list(out.values())
 
 
-def _left_out(card: Card, facts: Facts, at: Progress) -> list[dict[str, Any]]:
+def _left_out(card: Card, facts: Indexed, at: Progress) -> list[dict[str, Any]]:
     out = []
     for screen, one in zip(card["screens"], at.screens, strict=True):
         skipped = _skipped(screen, facts) if one.standing == "left_out" else None
@@ -303,6 +299,7 @@ def finish(card: Card, facts: Facts) -> dict[str, Any]:
     >>> finish({"tasks": [], "screens": []}, [])["ready"]
     True
     """
+    facts = indexed(facts)
     at = progress(card, facts)
     lacks = missing(card, facts)
     titles = {screen["key"]: screen["title"] for screen in card["screens"]}

@@ -2,7 +2,7 @@
 
 from coldmark.bench.ledger.effective import Effective, effective, key_of, resolve
 from coldmark.bench.ledger.fold import CODE_VERSION, RefoldNeeded, fold
-from coldmark.bench.ledger.plain import state_from_json, state_to_json
+from coldmark.bench.ledger.plain import parts_from_json, state_from_json, state_to_json
 from coldmark.bench.ledger.state import (
     BreakerSpan,
     DoneMark,
@@ -39,6 +39,7 @@ __all__ = [
     "effective",
     "fold",
     "key_of",
+    "parts_from_json",
     "resolve",
     "state_from_json",
     "state_to_json",

@@ -9,7 +9,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from coldmark.bench.ledger.state import State
 
-__all__ = ["state_from_json", "state_to_json"]
+__all__ = ["parts_from_json", "state_from_json", "state_to_json"]
 
 
 def state_to_json(state: State) -> str:
@@ -75,6 +75,41 @@ def state_from_json(text: str) -> State:
     state = _build(State, json.loads(text))
     assert isinstance(state, State)
     return state
+
+
+def parts_from_json(text: str, *names: str) -> dict[str, Any]:
+    """Return some fields of a state that was written down, without building all the others: lists need no more.
+
+    Parameters
+    ----------
+    text
+        JSON text.
+    names
+        Fields of :class:`State`.
+
+    Returns
+    -------
+    dict
+        The fields by their names.
+
+    Valid for
+        Texts stamped with the present ``CODE_VERSION``; others are refolded.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        When it is no such text, or there is no such field.
+
+    Source
+        The fields of :class:`State`.
+
+    Examples
+    --------
+    >>> parts_from_json(state_to_json(State("m")), "options")
+    {'options': {}}
+    """
+    whole = json.loads(text)
+    return {name: _build(_hints(State)[name], whole[name]) for name in names}
 
 
 def _plain(value: Any) -> Any:

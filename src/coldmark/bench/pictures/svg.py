@@ -8,6 +8,7 @@ papers use as they stand.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from hashlib import sha1
 from typing import Final
 from xml.sax.saxutils import escape
@@ -54,12 +55,17 @@ def _number(value: float) -> str:
     return "0" if shown == "-0" else shown
 
 
-def _attribute(name: str, value: str | float) -> str:
+@lru_cache(maxsize=200)
+def _attribute_name(name: str) -> str:
     name = name.rstrip("_").replace("_", "-")
     if name in _FORBIDDEN or name.startswith("on"):
         raise Contradiction(name="attribute", value=name, why="a drawing carries no style, script or link")
-    shown = value if isinstance(value, str) else _number(value)
-    return f' {name}="{escape(shown, {chr(34): "&quot;"})}"'
+    return name
+
+
+def _attribute(name: str, value: str | float) -> str:
+    shown = escape(value, {'"': "&quot;"}) if isinstance(value, str) else _number(value)
+    return f' {_attribute_name(name)}="{shown}"'
 
 
 def tag(name: str, /, *children: str, **attributes: Attribute) -> str:

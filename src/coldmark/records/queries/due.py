@@ -15,7 +15,7 @@ from coldmark.records.queries.lines import DueLine, MachineLine, due_line, machi
 
 __all__ = ["Choice", "Due", "DueMachine", "due_rows"]
 
-PAGE = 200
+PAGE = 50
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
 from django.db.models import Q, QuerySet
 
 from coldmark.bench.errors import ColdmarkError
-from coldmark.bench.ledger import State, state_from_json
+from coldmark.bench.ledger import OilPart, parts_from_json
 from coldmark.bench.sheet import Sheet
 from coldmark.fleet.kit import Kit, VanRoom, combine, kit
 from coldmark.records.access import machines_of
@@ -110,19 +110,18 @@ def today(person: Person, day: date) -> Today:
 
 def kit_of(machine: Machine, tasks: Iterable[str], sheet: Sheet, van: Van | None = None) -> Kit:
     """The kit for tasks on a machine, by its options and the oil inside as folded."""
-    state = state_from_json(machine.state.snapshot) if machine.state.snapshot else State(machine=str(machine.id))
+    snapshot = machine.state.snapshot
+    # A day has many stops, and a kit asks for two fields of a state that may be years long.
+    known = parts_from_json(snapshot, "options", "oils") if snapshot else {"options": {}, "oils": {}}
+    fitted = tuple(option for option, fitted in known["options"].items() if fitted)
     room = None if van is None else VanRoom(van.waste_l, van.oils)
-    return kit(sheet, tasks, options=_options(state), inside=_inside(state), van=room)
+    return kit(sheet, tasks, options=fitted, inside=_inside(known["oils"]), van=room)
 
 
-def _options(state: State) -> tuple[str, ...]:
-    return tuple(option for option, fitted in state.options.items() if fitted)
-
-
-def _inside(state: State) -> dict[str, str]:
+def _inside(oils_of: Mapping[str, Sequence[OilPart]]) -> dict[str, str]:
     """The oil of the greatest share in each compartment, where it is known."""
     found: dict[str, str] = {}
-    for compartment, oils in state.oils.items():
+    for compartment, oils in oils_of.items():
         most = max(oils, key=lambda part: part.share, default=None)
         if most is not None and most.oil is not None:
             found[compartment] = most.oil
