@@ -118,7 +118,8 @@ export interface Card {
   postures: Posture[];
   rods: { name: string; says: string; quarters: { value: string; says: string; picture: string }[] }[];
   warmth: Said[];
-  oils: { key: string; name: string }[];
+  /** `goes` tells by compartment and way whether the oil may go in; where it is missing, nobody knows. */
+  oils: { key: string; name: string; goes?: Record<string, Record<string, { answer: string; says: string; rank: number }>> }[];
   reasons: Said[];
   urgencies: Said[];
   findings: Said[];

@@ -25,3 +25,23 @@ export function pourWay(card: Card, screen: Screen): "fill" | "top_up" {
   const drained = before.some((one) => one.kind === "do" && (one.litres?.out ?? 0) > 0);
   return drained && !before.some((one) => one.kind === "add") ? "fill" : "top_up";
 }
+
+export interface OilChoice {
+  key: string;
+  says: string;
+  note?: string;
+}
+
+/**
+ * The oils to offer for a pour: those made for the compartment, the fittest first, what speaks against one beside it.
+ * Where nothing is known of an oil's fitness it is offered as it is.
+ */
+export function oilChoices(oils: Card["oils"], compartment: string, way: "fill" | "top_up"): OilChoice[] {
+  const offered = oils.flatMap(({ key, name, goes }) => {
+    if (goes === undefined) return [{ key, says: name, rank: 0 }];
+    const told = goes[compartment]?.[way];
+    if (told === undefined) return [];
+    return [{ key, says: name, rank: told.rank, ...(told.answer === "yes" ? {} : { note: told.says }) }];
+  });
+  return offered.sort((one, other) => one.rank - other.rank).map(({ rank: _rank, ...choice }) => choice);
+}

@@ -52,7 +52,10 @@ export function tasksBehind(card: Card, facts: readonly Recorded[]): string[] {
   return card.tasks
     .map((task) => task.key)
     .filter((key) => {
-      const own = card.screens.filter((screen) => screen.tasks.includes(key) && !BESIDE.includes(screen.kind));
+      const screens = card.screens.filter((screen) => screen.tasks.includes(key) && !BESIDE.includes(screen.kind));
+      // A sample rides with a task; only a task that is nothing but sampling hangs on it.
+      const work = screens.filter((screen) => screen.kind !== "sample");
+      const own = work.length > 0 ? work : screens;
       const stands = own.map((screen) => standing(screen, facts));
       return stands.includes("done") && own.every((screen, at) => stands[at] === "done" || excused(screen, facts));
     });

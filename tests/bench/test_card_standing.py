@@ -105,13 +105,13 @@ class TestTheFinish:
     def test_it_tells_what_was_passed_and_left_out_and_why(self) -> None:
         built = demo_card()
         out = screen_of(built, "hyd_500.tray_out")
-        others = whole_job(built, but=["hyd_500.tray_in", "hyd_500.sample"])
+        others = whole_job(built, but=["hyd_500.tray_in", "hyd_500.leaks"])
         facts = [
             *others,
             *put_back(out, but=["return.spring"]),
             done("hyd_500.tray_in"),
             said("gate_opened", gate="hyd_500.close.refitted", reason="part_damaged", note="n" * 64),
-            said("step_skipped", step="hyd_500.sample", reason="tool_not_here"),
+            said("step_skipped", step="hyd_500.leaks", reason="tool_not_here"),
         ]
         told = card.finish(built, facts)
         (gate,) = told["gates"]
@@ -121,12 +121,22 @@ class TestTheFinish:
             ["return.spring"],
         )
         assert [(one["key"], one["reason_says"]) for one in told["left_out"]] == [
-            ("hyd_500.sample", "the tool is not here")
+            ("hyd_500.leaks", "the tool is not here")
         ]
         assert not told["ready"]
         (task,) = told["tasks"]
         assert not task["done"]
-        assert [one["key"] for one in task["lacking"]] == ["hyd_500.sample"]
+        assert [one["key"] for one in task["lacking"]] == ["hyd_500.leaks"]
+
+    def test_a_sample_left_out_is_told_and_holds_no_task_back(self) -> None:
+        built = demo_card()
+        facts = [
+            *whole_job(built, but=["hyd_500.sample"]),
+            said("step_skipped", step="hyd_500.sample", reason="tool_not_here"),
+        ]
+        told = card.finish(built, facts)
+        assert [one["key"] for one in told["left_out"]] == ["hyd_500.sample"]
+        assert [task["done"] for task in told["tasks"]] == [True]
 
 
 def test_the_golden_jobs_are_judged_as_they_say() -> None:

@@ -27,6 +27,7 @@ _EXPLAINING = ("attachment_on", "attachment_off", "water_drained")
 
 CAN_SHARE = 0.02  # a can's or measure's mark is good to 2 %: assumed
 TOLD_K = 2.0
+SAME_LEVEL_L = 0.5  # how far "the same level as before" may be off, nobody having read it: assumed
 ASSUMED_K = 15.0  # how far off the temperature may be that nobody took
 USUAL_DENSITY15_KG_M3 = (
     875.0  # a mineral hydraulic oil; 50 kg/m³ more or less moves a litre by less than 0.1 % per 20 K
@@ -180,7 +181,7 @@ def balance(
         The temperature [°C] of what nobody took one of; it is taken to be good to 15 K.
     gained_l
         What the levels as found and as left show the whole system to have gained, at 15 °C and after posture [L], or
-        ``None``: then the level is assumed to be the same after as before, and the balance says so.
+        ``None``: then the level is assumed to be the same after as before, to half a litre, and the balance says so.
 
     Returns
     -------
@@ -223,7 +224,7 @@ def balance(
     in_l = _sum(by_way[way] for way in IN_WAYS if way in by_way)
     aside = _sum(by_way[way] for way in _EXPLAINING if way in by_way)
     # What attachments and water took is explained, and so is what the glass shows: gained = in − out + aside.
-    seen = Range(0.0, 0.0, 0.0) if gained_l is None else gained_l
+    seen = Range.about(0.0, SAME_LEVEL_L) if gained_l is None else gained_l
     explained = _sum((seen, Range(-aside.value, -aside.high, -aside.low)))
     minus_out = Range(-out_l.value, -out_l.high, -out_l.low)
     minus_explained = Range(-explained.value, -explained.high, -explained.low)

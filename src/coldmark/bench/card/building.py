@@ -69,7 +69,7 @@ def build(
     jobs_facts: Facts = (),
     units: UnitSystem = "metric",
     machine: Mapping[str, str] | None = None,
-    oils: Sequence[Mapping[str, str]] = (),
+    oils: Sequence[Mapping[str, Any]] = (),
 ) -> dict[str, Any]:
     """Build the job card as plain data: what the phone draws, the gates judge and the papers print.
 
@@ -83,7 +83,8 @@ def build(
     jobs_facts : the job's effective facts; a task that they say was opened with the job is added.
     units : the reader's units.
     machine : ``id``, ``name``, ``serial``, ``site`` and ``customer`` as far as known.
-    oils : ``key`` and ``name`` of the oils that may be poured.
+    oils : ``key`` and ``name`` of the oils kept, and where each ``goes``: by compartment and way the answer, the reason
+        that weighs most, and the rank.
 
     Returns
     -------

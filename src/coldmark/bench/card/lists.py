@@ -59,7 +59,7 @@ def _abouts(sheet: Sheet) -> list[dict[str, str]]:
     return [*places, {"key": "machine", "says": sentence("card.elsewhere")}]
 
 
-def lists(sheet: Sheet, *, units: UnitSystem, oils: Sequence[Mapping[str, str]]) -> dict[str, Any]:
+def lists(sheet: Sheet, *, units: UnitSystem, oils: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     """Return the card's lists, and the fixed words of the app."""
     finding, out = KINDS["finding"].fields, KINDS["part_out"].fields
     unit = "gal" if units == "us" else "L"

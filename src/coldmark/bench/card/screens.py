@@ -262,7 +262,7 @@ class Maker:
     def _litres(self, step: SheetStep, housing: Housing | None) -> dict[str, Any] | None:
         out = step.litres_out_l
         if out is None and housing and step.kind == "tray_out":
-            out = housing.spill_l
+            out = self._comes_out(housing)
         if out is None and step.litres_in_l is None:
             return None
         shown = {
@@ -270,6 +270,12 @@ class Maker:
             for side, value in (("in_shown", step.litres_in_l), ("out_shown", out))
         }
         return {"in": step.litres_in_l, "out": out, **shown}
+
+    def _comes_out(self, housing: Housing) -> float | None:
+        """Return what is lost with a housing's stack: what is spilt, and what the old elements carry away."""
+        carried = [self.sheet.parts[item.part].holds_l for item in housing.stack if item.renew and item.part]
+        known = [litres for litres in (housing.spill_l, *carried) if litres is not None]
+        return sum(known) if known else None
 
     def _gates(self, act: Act, housing: Housing | None) -> list[dict[str, Any]]:
         gates = []

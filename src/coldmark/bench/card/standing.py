@@ -20,6 +20,8 @@ EXCUSING = ("not_fitted_here", "done_lately")
 
 # Without these the task itself is done all the same: they are looked at, not worked at.
 _BESIDE = ("caution", "meter", "level_found", "finish")
+# A sample rides with a task; only a task that is nothing but sampling hangs on it.
+_RIDING = "sample"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,8 @@ def completion(card: Card, facts: Facts) -> tuple[TaskStanding, ...]:
     -------
     tuple of TaskStanding
         A task is done when each of its own steps was. A step that was left out counts as lacking, unless the thing is
-        not fitted here or was done lately. Reading the meter or the level as found does not hold a task back.
+        not fitted here or was done lately. Reading the meter or the level as found does not hold a task back, nor does
+        a sample that was not taken, unless the task is nothing else.
 
     Valid for
     ---------
@@ -144,11 +147,9 @@ def completion(card: Card, facts: Facts) -> tuple[TaskStanding, ...]:
     standings = {one.key: one for one in progress(card, facts).screens}
     out = []
     for task in card["tasks"]:
-        own = [
-            standings[screen["key"]]
-            for screen in card["screens"]
-            if task["key"] in screen["tasks"] and screen["kind"] not in _BESIDE
-        ]
+        screens = [one for one in card["screens"] if task["key"] in one["tasks"] and one["kind"] not in _BESIDE]
+        work = [one for one in screens if one["kind"] != _RIDING]
+        own = [standings[screen["key"]] for screen in work or screens]
         lacking = tuple((one.key, one.reason) for one in own if not _counts(one))
         some = any(one.standing == "done" for one in own)
         out.append(TaskStanding(task["key"], task["name"], some and not lacking, lacking))

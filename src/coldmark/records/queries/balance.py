@@ -10,6 +10,7 @@ from coldmark.bench.ledger import LevelSeen, Pour, State
 from coldmark.bench.oil import Oil
 from coldmark.bench.sheet import Sheet
 from coldmark.bench.working import Range
+from coldmark.records.queries.learning import taught
 
 __all__ = ["BalanceOfJob", "balance_of_job", "levels_of_job", "pours_of_job"]
 
@@ -48,7 +49,9 @@ def balance_of_job(state: State, job: str, sheet: Sheet | None, oil: Oil | None,
     found, left = levels_of_job(state, job)
     temperatures = [seen.oil_c for seen in (left, found) if seen is not None and seen.oil_c is not None]
     assumed_c = temperatures[0] if temperatures else 20.0
-    gained = None if sheet is None or found is None or left is None else _gained(sheet.hydraulic, found, left, oil)
+    gained = None
+    if sheet is not None and found is not None and left is not None:
+        gained = _gained(taught(sheet.hydraulic, state, oil), found, left, oil)
     pours = pours_of_job(state, job)
     return BalanceOfJob(litres.balance(pours, oil, oils=oils, assumed_c=assumed_c, gained_l=gained))
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import pairwise
 from typing import Any
 
 from coldmark.bench import card, clocks, level, words
 from coldmark.bench.errors import CannotTell, Missing, Refused
 from coldmark.bench.facts import Fact as BenchFact
-from coldmark.bench.ledger import LevelSeen, State
-from coldmark.bench.oil import Oil
+from coldmark.bench.ledger import State
+from coldmark.bench.oil import Oil, may_top_up
 from coldmark.bench.pictures import glass
 from coldmark.bench.sheet import Sheet
 from coldmark.records.errors import uuid_of
@@ -20,6 +19,7 @@ from coldmark.records.models import DueRow, Fact, Person
 from coldmark.records.numbers import read_store
 from coldmark.records.queries.balance import BalanceOfJob, balance_of_job
 from coldmark.records.queries.jobs import JobMaterial, job_material
+from coldmark.records.queries.learning import taught
 from coldmark.records.queries.lines import DueLine, due_line
 from coldmark.records.sheets import oils_by_key
 
@@ -129,8 +129,37 @@ def build_card(material: JobMaterial, units: words.UnitSystem | str) -> dict[str
             "site": line.site_name,
             "customer": line.customer_name,
         },
-        oils=[{"key": key, "name": oil.name} for key, oil in sorted(oils_by_key().items())],
+        oils=oils_offered(material.sheet, material.state, "us" if units == "us" else "metric"),
     )
+
+
+_BEST_FIRST = ("yes", "yes_with_notes", "unknown", "no")
+
+
+def oils_offered(sheet: Sheet, state: State, units: words.UnitSystem = "metric") -> list[dict[str, Any]]:
+    """The oils kept here, and for each compartment of their kind of fluid whether one may be topped up or filled in.
+
+    ``goes`` holds, by compartment and way, the answer and the reason that weighs most.
+    """
+    offered = []
+    for key, jug in sorted(oils_by_key().items()):
+        goes = {}
+        for place in sheet.compartments.values():
+            if place.fluid != jug.fluid:
+                continue
+            # Filled into what was drained, an oil meets only itself and what the sheet asks.
+            onto = {"top_up": oil_inside(state, place.key), "fill": jug}
+            found = {way: may_top_up(inside, jug, place) for way, inside in onto.items()}
+            goes[place.key] = {
+                way: {
+                    "answer": verdict.answer,
+                    "says": words.sentence(verdict.reasons[0].message, units=units, **verdict.reasons[0].values),
+                    "rank": _BEST_FIRST.index(verdict.answer),
+                }
+                for way, verdict in found.items()
+            }
+        offered.append({"key": key, "name": jug.name, "goes": goes})
+    return offered
 
 
 def oil_inside(state: State, compartment: str = HYDRAULIC) -> Oil | None:
@@ -186,51 +215,6 @@ def drawn(sheet: Sheet, verdict: level.LevelVerdict) -> str:
         hot=None if verdict.hot is None or elsewhere else verdict.hot.value,
         kind=sheet.hydraulic.gauge.kind,
     )
-
-
-def taught(system: level.System, state: State, oil: Oil | None) -> level.System:
-    """The system with the litres between its marks as its own pours have them, where those are better known."""
-    pours = list(pours_of(system, state))
-    if not pours:
-        return system
-    try:
-        return level.with_learned(system, level.learn(pours, system=system, oil=oil))
-    except (Refused, CannotTell):
-        return system
-
-
-def pours_of(system: level.System, state: State) -> Sequence[level.LevelPour]:
-    """Pairs of readings in the check posture on one job with oil poured in between, as far as both are numbers."""
-    found: list[level.LevelPour] = []
-    seen = state.levels.get(HYDRAULIC, [])
-    for before, after in pairwise(seen):
-        if before.job is None or before.job != after.job or not _pair(before, after, system.check_posture):
-            continue
-        litres = [
-            one for one in state.pours.get(HYDRAULIC, ()) if one.job == before.job and before.at < one.at <= after.at
-        ]
-        poured = sum(one.litres for one in litres)
-        if (
-            litres
-            and all(one.way == "top_up" for one in litres)
-            and before.oil_c is not None
-            and after.oil_c is not None
-        ):
-            found.append(level.LevelPour(float(before.reading), poured, float(after.reading), after.oil_c))
-    return found
-
-
-def _pair(before: LevelSeen, after: LevelSeen, check: str) -> bool:
-    """Whether two readings can teach: both numbers, in the check posture, at nearly one temperature."""
-    if isinstance(before.reading, str) or isinstance(after.reading, str):
-        return False
-    if before.posture != check or after.posture != check or before.oil_c is None or after.oil_c is None:
-        return False
-    return abs(before.oil_c - after.oil_c) <= NEARLY_ONE_K
-
-
-NEARLY_ONE_K = 3.0
-"""A pour teaches only when the oil did not warm up meanwhile; common practice, no source."""
 
 
 def _temperature(ask: LevelAsk) -> tuple[float, float]:

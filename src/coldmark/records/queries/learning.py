@@ -1,0 +1,58 @@
+"""What a machine's own pours have taught: the litres between its marks, where the sheet knows them less well."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from coldmark.bench import level
+from coldmark.bench.errors import CannotTell, Refused
+from coldmark.bench.ledger import LevelSeen, State
+from coldmark.bench.oil import Oil
+
+__all__ = ["pours_of", "taught"]
+
+HYDRAULIC = "hydraulic"
+NEARLY_ONE_K = 3.0
+"""A pour teaches only when the oil did not warm up meanwhile; common practice, no source."""
+
+
+def taught(system: level.System, state: State, oil: Oil | None) -> level.System:
+    """The system with the litres between its marks as its own pours have them, where those are better known."""
+    pours = list(pours_of(system, state))
+    if not pours:
+        return system
+    try:
+        return level.with_learned(system, level.learn(pours, system=system, oil=oil))
+    except (Refused, CannotTell):
+        return system
+
+
+def pours_of(system: level.System, state: State) -> Sequence[level.LevelPour]:
+    """Pairs of readings in the check posture on one job with oil poured in between, as far as both are numbers."""
+    found: list[level.LevelPour] = []
+    seen = state.levels.get(HYDRAULIC, [])
+    for before, after in pairwise(seen):
+        if before.job is None or before.job != after.job or not _pair(before, after, system.check_posture):
+            continue
+        litres = [
+            one for one in state.pours.get(HYDRAULIC, ()) if one.job == before.job and before.at < one.at <= after.at
+        ]
+        poured = sum(one.litres for one in litres)
+        if (
+            litres
+            and all(one.way == "top_up" for one in litres)
+            and before.oil_c is not None
+            and after.oil_c is not None
+        ):
+            found.append(level.LevelPour(float(before.reading), poured, float(after.reading), after.oil_c))
+    return found
+
+
+def _pair(before: LevelSeen, after: LevelSeen, check: str) -> bool:
+    """Whether two readings can teach: both numbers, in the check posture, at nearly one temperature."""
+    if isinstance(before.reading, str) or isinstance(after.reading, str):
+        return False
+    if before.posture != check or after.posture != check or before.oil_c is None or after.oil_c is None:
+        return False
+    return abs(before.oil_c - after.oil_c) <= NEARLY_ONE_K
