@@ -1,7 +1,7 @@
 """Every screen and every page of paper as a picture, each looked at by code; run by ``script/pictures FOLDER``.
 
-The demo is served and walked from its first page along its own links, one page of each kind (addresses that differ in
-an id alone are one kind), so that a new page is pictured without being listed anywhere. The card is walked step by
+The demo is served and walked from its first page along its own links, a few pages of each kind (addresses that differ
+in an id alone are one kind), so that a new page is pictured without being listed anywhere. The card is walked step by
 step.
 """
 
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 WIDTHS = ((360, 740), (1440, 900))
 PAPER_DPI = 100
 MARGIN_MM = 5
+SAMPLES = 3
 _ID = re.compile(r"/(?:[0-9a-f]{8}-[0-9a-f-]{27}|[0-9a-f]{32,64}|\d+)(?=[/.])")
 _NOT_PAGES = (".ics", ".json", ".toml", "/sign-out/")
 
@@ -77,40 +78,78 @@ def sign_in(page: Page, name: str, password: str) -> None:
 
 
 def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
-    """Picture one page of each kind from the first page on; return the papers met, by kind."""
-    seen: dict[str, str] = {"/": "/"}
+    """Picture the pages of each kind from the first page on; return the papers met, by kind.
+
+    A job looks one way while it waits and another when it is done, so a kind is looked at again where it is linked to
+    from another kind of page, a few times at most.
+    """
+    met: dict[str, list[str]] = {"/": ["/"]}
+    ways: set[tuple[str, str]] = set()
     papers: dict[str, str] = {}
     waiting = ["/"]
     while waiting:
         path = waiting.pop(0)
+        here = kind_of(path)
         page.goto(path, wait_until="networkidle")
-        picture(page, walk, f"{name_of(kind_of(path))}-{width}")
-        for link in page.eval_on_selector_all("a[href]", "links => links.map(link => link.getAttribute('href'))"):
-            target = urljoin(page.url, link)
+        number = met[here].index(path) + 1
+        name = name_of(here) if number == 1 else f"{name_of(here)}-{number}"
+        picture(page, walk, f"{name}-{width}")
+        for target in links_of(page):
             kind = kind_of(target)
-            if urlsplit(target).netloc != urlsplit(page.url).netloc or kind.endswith(_NOT_PAGES):
-                continue
             if kind.endswith(".pdf"):
                 papers.setdefault(kind, target)
-            elif kind not in seen:
-                seen[kind] = target
+            elif worth_a_look(kind, here, target, met, ways):
+                ways.add((kind, here))
+                met.setdefault(kind, []).append(target)
                 waiting.append(target)
-        if kind_of(path).endswith("/card/"):
+        if here.endswith("/card/") and number == 1:
             walk_card(page, walk, width)
     return papers
 
 
+def links_of(page: Page) -> Iterator[str]:
+    """The page's links to pages and papers of the same house."""
+    here = urlsplit(page.url).netloc
+    for link in page.eval_on_selector_all("a[href]", "links => links.map(link => link.getAttribute('href'))"):
+        parts = urlsplit(urljoin(page.url, link))
+        if parts.netloc == here and not parts.path.endswith(_NOT_PAGES):
+            yield parts.path
+
+
+def worth_a_look(kind: str, here: str, target: str, met: dict[str, list[str]], ways: set[tuple[str, str]]) -> bool:
+    """Whether a link leads to a kind not met by this way yet, and to a page not met at all."""
+    before = met.get(kind, [])
+    return target not in before and len(before) < SAMPLES and (kind, here) not in ways
+
+
 def walk_card(page: Page, walk: Walk, width: int) -> None:
-    """Picture the card's steps, one after the other, by the links of its list of steps."""
-    steps = page.locator("[data-step]")
-    for number in range(steps.count()):
-        steps.nth(number).click()
-        picture(page, walk, f"card-{number + 1:02d}-{width}")
+    """Picture the card's list of steps, every step, and what waits to be sent."""
+    steps, number = page.locator("ol.steps >> visible=true"), 0
+    while True:
+        if not steps.is_visible():
+            page.locator("header .where").click()
+            steps.wait_for()
+            if number == 0:
+                picture(page, walk, f"card-steps-{width}")
+        if number == steps.locator("button").count():
+            break
+        steps.locator("button").nth(number).click()
+        number += 1
+        picture(page, walk, f"card-{number:02d}-{width}")
+    page.locator("header .sent").click()
+    picture(page, walk, f"card-sent-{width}")
 
 
 def picture(page: Page, walk: Walk, name: str) -> None:
-    """Take one picture of the whole page as it stands."""
-    walk.keep(name, page.screenshot(full_page=True), page_faults(page))
+    """Take one picture of the page in a window as tall as the page, so that what sticks to an edge does so once."""
+    window = page.viewport_size
+    if window is None:
+        raise RuntimeError("the page has no window")
+    faults = page_faults(page)
+    tall = page.evaluate("Math.max(document.documentElement.scrollHeight, innerHeight)")
+    page.set_viewport_size({"width": window["width"], "height": int(tall)})
+    walk.keep(name, page.screenshot(), faults)
+    page.set_viewport_size(window)
 
 
 def picture_papers(page: Page, walk: Walk, papers: dict[str, str]) -> None:
