@@ -48,6 +48,9 @@ def _field(person: Person, one: Described) -> forms.Field:
     if kind == "oil":
         oils = [(line.key, line.name) for line in queries.oils(person)]
         return forms.ChoiceField(choices=choices(oils, _empty(one)), **told)
+    if kind == "text" and one["name"].endswith("posture"):
+        pairs = sorted(queries.postures(person).items(), key=lambda pair: pair[1])
+        return forms.ChoiceField(choices=choices(pairs, _empty(one)), **told)
     if kind == "day":
         return forms.CharField(widget=forms.DateInput(attrs={"type": "date"}), **told)
     if kind == "table":
@@ -72,7 +75,7 @@ def _hint(one: Described) -> str:
         said.append(_limits(one))
     if one["optional"] and one["default"] is not None and one["kind"] in _NUMBERS:
         said.append(words.sentence("web.sums.default", value=words.figures(float(one["default"]))))
-    elif one["optional"] and one["kind"] not in {"choice", "sheet", "oil"}:
+    elif one["optional"] and one["kind"] not in {"choice", "sheet", "oil", "text"}:
         said.append(words.sentence("web.sums.optional"))
     return " ".join(part for part in said if part)
 

@@ -49,7 +49,7 @@ from coldmark.records.queries.lists import (
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
 from coldmark.records.queries.saying import due_days, due_hours, due_says
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
-from coldmark.records.queries.sums import calculate
+from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
 from coldmark.records.queries.today import OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
@@ -123,6 +123,7 @@ __all__ = [
     "oils",
     "open_findings",
     "people",
+    "postures",
     "pull",
     "sheet_text",
     "sheets",

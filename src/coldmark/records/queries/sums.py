@@ -9,10 +9,10 @@ from coldmark.bench import catalogue, words
 from coldmark.bench.facts.checks import HASH
 from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
-from coldmark.records.queries.lists import sheet_text
-from coldmark.records.sheets import oils_by_key, sheet_of
+from coldmark.records.queries.lists import sheet_text, sheets
+from coldmark.records.sheets import oils_by_key, sheet_of, sheets_of
 
-__all__ = ["calculate"]
+__all__ = ["calculate", "postures"]
 
 _is_hash = re.compile(HASH).fullmatch
 
@@ -39,6 +39,16 @@ def calculate(
             value = _oil(str(value).strip())
         values[key] = value
     return catalogue.run(name, values, units)
+
+
+def postures(person: Person) -> dict[str, str]:
+    """What the postures of all kept sheets are called, by their keys: to choose one before the sheet is known."""
+    kept = sheets_of(line.sha256 for line in sheets(person))
+    return {
+        key: posture.says
+        for _sha256, sheet in sorted(kept.items())
+        for key, posture in sheet.hydraulic.postures.items()
+    }
 
 
 def _sheet(person: Person, sha256: str) -> object:

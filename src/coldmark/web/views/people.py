@@ -147,7 +147,7 @@ def device_revoke(request: HttpRequest, person: Person, device: uuid.UUID) -> Ht
 def device_admit(request: HttpRequest, person: Person, device: uuid.UUID) -> HttpResponse:
     """Let in what a revoked device had recorded."""
     count = services.admit_held(person, str(device))
-    messages.success(request, words.sentence("web.people.admitted", count=count))
+    messages.success(request, words.sentence(f"web.people.admitted.{'one' if count == 1 else 'many'}", count=count))
     return redirect("people")
 
 

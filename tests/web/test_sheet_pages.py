@@ -1,0 +1,181 @@
+"""Data sheets, oils and sums on pages."""
+
+from __future__ import annotations
+
+from typing import get_args
+from uuid import uuid4
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.utils.html import escape
+
+from coldmark.bench import catalogue, oil, sheet
+from coldmark.bench.sheet import MachineKind
+from coldmark.records import queries, services
+from coldmark.records.models import OilVersion, SheetVersion
+from tests.records.house import House, sheet_text
+from tests.records.jobs import keep_oils
+from tests.web.conftest import signed_in
+
+KINDS: tuple[str, ...] = get_args(MachineKind)
+# Three faults: an interval that is no number, a key that nobody knows, a torque below nothing.
+WRONG = (
+    sheet_text()
+    .replace("interval_h = 500", 'interval_h = "often"', 1)
+    .replace("[hydraulic]", "[hydraulic]\ncolour = 3", 1)
+)
+
+
+@pytest.fixture
+def client(house: House) -> Client:
+    return signed_in(house.mechanic)
+
+
+def test_a_pasted_sheet_is_kept_unchanged_and_shown(client: Client) -> None:
+    text = sheet_text("telehandler")
+    answer = client.post("/sheets/new/", {"text": text.replace("\n", "\r\n")}, follow=True)
+    assert "The data sheet is kept." in answer.text
+    kept = SheetVersion.objects.get(kind="telehandler")
+    assert kept.text == text
+    assert client.get(f"/sheets/{kept.sha256}.toml").content.decode() == text
+
+
+def test_a_sheet_comes_as_a_file_too(client: Client) -> None:
+    text = sheet_text("track_loader")
+    file = SimpleUploadedFile("loader.toml", b"\xef\xbb\xbf" + text.encode())
+    client.post("/sheets/new/", {"file": file, "text": ""})
+    assert SheetVersion.objects.filter(text=text).exists()
+
+
+def test_all_faults_of_a_sheet_are_told_at_once_and_the_text_is_kept_to_be_mended(client: Client) -> None:
+    faults = sheet.check(WRONG)
+    assert len(faults) >= 2
+    before = SheetVersion.objects.count()
+    answer = client.post("/sheets/new/", {"text": WRONG})
+    for fault in faults:
+        assert f"Line {fault.line}" in answer.text
+    assert "colour = 3" in answer.text
+    assert f"{len(faults)} things are not right" in answer.text
+    assert SheetVersion.objects.count() == before
+
+
+@pytest.mark.parametrize(
+    ("file", "says"),
+    [
+        (b"\xff\xfe\x00", "not text in UTF-8"),
+        (b"x" * 400_001, "at most 400000 are read"),
+        (b"", "Choose a file, or paste the text."),
+    ],
+)
+def test_a_file_that_is_no_sheet_is_told(client: Client, file: bytes, says: str) -> None:
+    answer = client.post("/sheets/new/", {"file": SimpleUploadedFile("x.toml", file), "text": ""})
+    assert says in answer.text
+
+
+def test_the_same_sheet_twice_is_one(client: Client) -> None:
+    answer = client.post("/sheets/new/", {"text": sheet_text()}, follow=True)
+    assert "was kept already" in answer.text
+    assert SheetVersion.objects.count() == 1
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_of_machine_has_a_sheet_to_start_from(client: Client, kind: str) -> None:
+    answer = client.get(f"/sheets/template/{kind}.toml")
+    assert answer["Content-Disposition"] == f'attachment; filename="{kind}.toml"'
+    assert not sheet.check(answer.content.decode())
+
+
+@pytest.mark.parametrize("address", ["/sheets/template/ship.toml", f"/sheets/{'0' * 64}/", f"/oils/{'0' * 64}.toml"])
+def test_what_is_not_kept_is_not_found(client: Client, address: str) -> None:
+    assert client.get(address).status_code == 404
+
+
+def test_a_sheet_says_how_many_machines_have_it(house: House, client: Client) -> None:
+    assert "2 machines" in client.get("/sheets/").text
+    assert "2 machines" in client.get(f"/sheets/{house.sheet}/").text
+
+
+def test_an_oil_is_kept_and_a_better_text_takes_its_place(house: House, client: Client) -> None:
+    client.post("/oils/new/", {"text": oil.template()})
+    client.post("/oils/new/", {"text": oil.template().replace('"Valley 46"', '"Valley 46 new"')})
+    (line,) = queries.oils(house.mechanic)
+    assert line.name == "Valley 46 new"
+    assert OilVersion.objects.count() == 2
+    page = client.get("/oils/").text
+    assert "Valley 46 new" in page
+    assert client.get(f"/oils/{line.sha256}.toml").content.decode() == line.text
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("name = ", "name"),
+        ('key = "a b"\nname = "x"', "key"),
+        ('key = "a"\nname = "x"\nkv40_mm2_s = "thick"', "kv40"),
+    ],
+)
+def test_a_wrong_oil_is_told_and_its_text_stays(client: Client, text: str, says: str) -> None:
+    answer = client.post("/oils/new/", {"text": text})
+    assert "not right, so nothing was kept" in answer.text
+    assert says in answer.text
+    assert not OilVersion.objects.exists()
+
+
+def test_the_template_of_an_oil_is_an_oil(client: Client) -> None:
+    assert oil.from_text(client.get("/oils/template.toml").content.decode()).name
+
+
+@pytest.mark.parametrize("name", catalogue.ENTRIES)
+def test_every_sum_has_a_form_and_its_example_is_worked_out(house: House, client: Client, name: str) -> None:
+    keep_oils(house)
+    page = client.get(f"/sums/{name}/?example")
+    assert escape(page.context["described"]["question"]) in page.text
+    told = {field.name: field.value() for field in page.context["form"] if field.value() not in (None, "", False)}
+    for one in page.context["described"]["inputs"]:
+        if one["kind"] == "sheet":
+            told[one["stem"]] = house.sheet
+        if one["kind"] == "oil":
+            told[one["stem"]] = "varnol_hm46"
+        if one["kind"] == "text" and one["name"].endswith("posture"):
+            told[one["stem"]] = "stretched" if one["name"].startswith("second") else "arm_out"
+    answer = client.get(f"/sums/{name}/", told)
+    assert answer.context["outcome"] is not None, answer.context["form"].errors
+    assert answer.context["outcome"].says[0][:20] in answer.text
+
+
+def test_a_sum_is_in_the_readers_units(house: House) -> None:
+    services.set_look(house.mechanic, units="us")
+    client = signed_in(house.mechanic)
+    page = client.get("/sums/oil_density/?example")
+    assert "°F" in page.text
+    told = {field.name: field.value() for field in page.context["form"]}
+    metric = catalogue.run("oil_density", catalogue.entry("oil_density").example, "us")
+    assert client.get("/sums/oil_density/", told).context["outcome"].says == metric.says
+
+
+@pytest.mark.parametrize(
+    ("told", "field", "says"),
+    [
+        ({"kv40": "46", "kv100": "6.8", "t": "hot"}, "t", "hot is not a number"),
+        ({"kv40": "46", "kv100": "6.8", "t": "400"}, "t", "outside -50 to 150"),
+        ({"kv40": "46", "kv100": "6.8"}, "t", "required"),
+        ({"kv40": "46", "kv100": "6.8", "t": "1,250"}, "t", "1,250"),
+    ],
+)
+def test_a_wrong_input_is_told_beside_its_field_and_the_rest_stays(
+    client: Client, told: dict[str, str], field: str, says: str
+) -> None:
+    answer = client.get("/sums/oil_viscosity/", told)
+    assert says in " ".join(answer.context["form"].errors[field])
+    assert answer.context["outcome"] is None
+    assert 'value="46"' in answer.text
+
+
+def test_the_answer_comes_before_the_form_and_the_working_below_it(client: Client) -> None:
+    page = client.get("/sums/oil_viscosity/", {"kv40": "46", "kv100": "6.8", "t": "0"}).text
+    assert page.index("At 0 °C the oil has 577 mm²/s.") < page.index("How it is worked out") < page.index("<form")
+
+
+def test_a_question_that_nobody_asks_is_not_found(client: Client) -> None:
+    assert client.get(f"/sums/{uuid4()}/").status_code == 404
