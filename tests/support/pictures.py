@@ -94,6 +94,11 @@ def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
         number = met[here].index(path) + 1
         name = name_of(here) if number == 1 else f"{name_of(here)}-{number}"
         picture(page, walk, f"{name}-{width}")
+        if here == "/jobs/ID/" and page.locator("main form button.first").count():
+            # A closed job without its report: make it, as its reader would.
+            page.locator("main form button.first").click()
+            page.wait_for_load_state("networkidle")
+            picture(page, walk, f"{name}-reported-{width}")
         for target in links_of(page):
             kind = kind_of(target)
             if kind.endswith(".pdf"):
