@@ -1213,6 +1213,7 @@ MESSAGES: dict[str, str] = {
     "paper.way.attachment_off": "Gone with an attachment",
     "paper.way.attachment_on": "Come with an attachment",
     "paper.way_of": "{way}, {place}",
+    "paper.settled": "put right since",
     "paper.overdue": "overdue since {day}",
     "paper.step.done": "done {time}",
     "paper.step.stop": "read and heeded {time}",
@@ -1414,4 +1415,14 @@ MESSAGES: dict[str, str] = {
     # command line
     "cli.no_file": "{name} = {value} cannot be read; give the path of a file.",
     "cli.not_utf8": "{name} = {value} is not plain UTF-8 text.",
+    "cli.file_exists": "{name} = {value} is there already; give another name.",
+    "cli.cannot_write": "{name} = {value} cannot be written ({why}); give a file in a folder that is there.",
+    "cli.the_kit": "the kit",
+    "cli.due.head": "Due until {last}: {machines}.",
+    "cli.due.one": "{count} machine",
+    "cli.due.more": "{count} machines",
+    "cli.due.over": "over",
+    "cli.due.now": "now",
+    "cli.due.ahead": "ahead",
+    "cli.due.unknown": "?",
 }

@@ -64,12 +64,22 @@ def _oil(need: OilNeed, names: dict[str, str], units: words.UnitSystem) -> paper
 
 
 def _tools(kit: Kit, units: words.UnitSystem) -> Iterable[paper.KitRow]:
+    wrench, torques = words.sentence("kit.torque_wrench"), _torques(kit, units)
     for tool in kit.tools:
+        if torques and tool.name == wrench:
+            continue  # it stands below, with the torques that it must reach
         hex_says = "" if tool.hex_mm is None else words.with_symbol(words.figures(tool.hex_mm), "mm")
         yield paper.KitRow(tool.name, hex_says, "1")
-    if kit.torque_low_nm is not None and kit.torque_high_nm is not None:
-        torques = words.sentence("kit.torques", units=units, low_nm=kit.torque_low_nm, high_nm=kit.torque_high_nm)
-        yield paper.KitRow(words.sentence("kit.torque_wrench"), torques, "1")
+    if torques:
+        yield paper.KitRow(wrench, torques, "1")
+
+
+def _torques(kit: Kit, units: words.UnitSystem) -> str:
+    low_nm, high_nm = kit.torque_low_nm, kit.torque_high_nm
+    if low_nm is None or high_nm is None:
+        return ""
+    low, high = (words.quantity(one, "nm", units=units) for one in (low_nm, high_nm))
+    return low if low == high else words.sentence("kit.torques", units=units, low_nm=low_nm, high_nm=high_nm)
 
 
 def _waste(kit: Kit, units: words.UnitSystem) -> Iterable[paper.KitRow]:

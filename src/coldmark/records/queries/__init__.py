@@ -13,6 +13,7 @@ from coldmark.records.queries.card import (
     job_meter,
 )
 from coldmark.records.queries.due import Choice, Due, DueMachine, due_rows
+from coldmark.records.queries.finding import acting, find_job, find_machine
 from coldmark.records.queries.glance import (
     LevelGlance,
     OilGlance,
@@ -20,7 +21,7 @@ from coldmark.records.queries.glance import (
     machine_meter,
     oil_glances,
 )
-from coldmark.records.queries.jobs import JobKit, JobMaterial, JobPage, job_kit, job_material, job_page
+from coldmark.records.queries.jobs import JobKit, JobMaterial, JobPage, job_kit, job_material, job_page, machine_kit
 from coldmark.records.queries.lines import DueLine, FindingLine, JobLine, MachineLine
 from coldmark.records.queries.lists import (
     CustomerLine,
@@ -93,6 +94,7 @@ __all__ = [
     "VisitMachineLine",
     "VisitStop",
     "VisitToday",
+    "acting",
     "anybody",
     "business",
     "calculate",
@@ -105,6 +107,8 @@ __all__ = [
     "due_rows",
     "due_says",
     "entry_of",
+    "find_job",
+    "find_machine",
     "job_finish",
     "job_kit",
     "job_level",
@@ -112,6 +116,7 @@ __all__ = [
     "job_meter",
     "job_page",
     "level_glance",
+    "machine_kit",
     "machine_meter",
     "machine_page",
     "machine_state",

@@ -22,7 +22,7 @@ from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
 from coldmark.records.sheets import sheets_of
 
-__all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page", "job_told"]
+__all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page", "job_told", "machine_kit"]
 
 
 _DESK = frozenset({"job_opened", "job_closed", "document_issued", "signature", "consent"})
@@ -137,6 +137,30 @@ def job_kit(person: Person, job: str) -> JobKit:
         day=None if found.visit is None else found.visit.day,
         van="" if found.van is None else found.van.name,
         kit=None if sheet is None else _kit(found, sheet),
+    )
+
+
+def machine_kit(person: Person, machine: str, tasks: tuple[str, ...]) -> JobKit:
+    """What to bring for tasks on a machine, without a job; for staff.
+
+    Raises
+    ------
+    NotAChoice
+        When a task is not on the machine's sheet.
+    """
+    id = uuid_of("machine", machine)
+    require_machine(person, id)
+    row = Machine.objects.select_related("state", "state__customer", "state__site").filter(id=id).first()
+    if row is None or not person.is_staff or not hasattr(row, "state"):
+        raise NotFound("machine", machine)
+    sheet = sheets_of([row.state.sheet]).get(row.state.sheet)
+    return JobKit(
+        machine=machine_line(row, person),
+        job=JobLine("", machine, None, None, tasks, (), None, None),
+        task_names=tasks if sheet is None else tuple(sheet.tasks[key].name for key in tasks if key in sheet.tasks),
+        day=None,
+        van="",
+        kit=None if sheet is None else kit_of(row, tasks, sheet),
     )
 
 
