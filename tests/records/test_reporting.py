@@ -293,3 +293,37 @@ def test_a_caution_stands_once_on_the_printed_card_of_its_stop(work: Work) -> No
     first = PdfReader(io.BytesIO(card_pdf(work.house.mechanic, work.job))).pages[0].extract_text()
     stop = " ".join(first.split()).split("2. ")[0]
     assert stop.count("Everything down on the ground") == 1
+
+
+def test_what_an_open_job_has_not_come_to_yet_is_not_called_left_out(work: Work) -> None:
+    text = report(work)
+    assert "not final" in text
+    assert "Left out or done otherwise" not in text
+    assert "Not everything was done" not in text
+
+
+def test_oil_of_another_compartment_is_listed_without_a_balance_of_the_hydraulics(work: Work) -> None:
+    work.say("oil_moved", {"compartment": "engine", "way": "drained", "litres": litres("6.0")})
+    work.send()
+    told = job_after(work.house.office, work.job).told
+    assert told is not None
+    assert [(one.what, one.amount) for one in told.litres] == [("Drained, Engine", "6.0 L")]
+    assert told.balance == ()
+
+
+def test_a_finding_put_right_since_is_told_so_and_does_not_darken_the_verdict(work: Work) -> None:
+    do_all(work)
+    a_finding(work, "before_next_work")
+    (found,) = [one for one, _says in job_after(work.house.office, work.job).entries if one.kind == "finding"]
+    work.say("finding_settled", {"finding": found.fact})
+    work.send()
+    text = report(work)
+    assert "Yes, as far as was looked at." in text
+    assert "put right since" in text
+
+
+def test_each_step_has_the_time_at_which_it_was_done(work: Work) -> None:
+    do_all(work)
+    told = job_after(work.house.office, work.job).told
+    assert told is not None
+    assert all(":" in one.state for one in told.steps), [one for one in told.steps if ":" not in one.state]

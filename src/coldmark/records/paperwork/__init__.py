@@ -3,11 +3,11 @@
 They stand on the queries, and issuing one on the services too; neither of the two may import them.
 """
 
+from coldmark.records.paperwork.after import JobAfter, job_after
 from coldmark.records.paperwork.calendar import visits_ics
 from coldmark.records.paperwork.card import card_paper, card_pdf
 from coldmark.records.paperwork.issuing import issue_report
 from coldmark.records.paperwork.kit import kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
-from coldmark.records.paperwork.report import JobAfter, job_after
 
 __all__ = [
     "JobAfter",

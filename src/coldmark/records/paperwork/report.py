@@ -9,27 +9,24 @@ from typing import Any
 from django.utils import timezone
 
 from coldmark.bench import card, level, words
-from coldmark.bench.errors import ColdmarkError, Missing
+from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact
 from coldmark.bench.facts import quantity as quantity_of
 from coldmark.bench.ledger import Found, LevelSeen
-from coldmark.bench.sheet import Sheet
 from coldmark.papers import data as paper
 from coldmark.records.access import INTERNAL_FIELDS
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
-from coldmark.records.queries.balance import balance_of_job, levels_of_job
+from coldmark.records.queries.balance import balance_of_job, levels_of_job, pours_of_job
 from coldmark.records.queries.card import build_card, level_of, oil_inside
 from coldmark.records.queries.glance import ask_of
-from coldmark.records.queries.jobs import JobMaterial, JobPage, job_page, job_told
+from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
 from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
 from coldmark.records.queries.saying import due_days, due_hours
-from coldmark.records.queries.story import Entry
-from coldmark.records.queries.telling import names_for, tell_entry
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["JobAfter", "ReportMade", "job_after", "report_of"]
+__all__ = ["JobRecord", "ReportMade", "paper_of", "report_of"]
 
 _HASHED = ("note", "advice", "strokes", "name", "photo")
 
@@ -44,7 +41,7 @@ class ReportMade:
     machine: str
 
 
-class _Job:
+class JobRecord:
     """One job with all that its report draws on."""
 
     def __init__(self, person: Person, job: str) -> None:
@@ -94,40 +91,12 @@ def report_of(person: Person, job: str, *, number: str) -> ReportMade:
     Missing
         When the machine has no data sheet.
     """
-    it = _Job(person, job)
+    it = JobRecord(person, job)
     facts = tuple(fact.id for fact in it.material.facts)
-    return ReportMade(_paper(it, number), it.kept.pictures(), facts, it.material.machine.id)
+    return ReportMade(paper_of(it, number), it.kept.pictures(), facts, it.material.machine.id)
 
 
-@dataclass(frozen=True, slots=True)
-class JobAfter:
-    """A job as its page shows it: what the report would tell now (nothing without a data sheet), and its entries."""
-
-    page: JobPage
-    told: paper.ReportPaper | None
-    entries: tuple[tuple[Entry, str], ...]
-
-
-def job_after(person: Person, job: str) -> JobAfter:
-    """A job afterwards, as far as the person may see it.
-
-    Raises
-    ------
-    NotFound
-        When there is no such job for this person.
-    """
-    told: paper.ReportPaper | None = None
-    sheet: Sheet | None = None
-    try:
-        it = _Job(person, job)
-        page, told, sheet = it.page, _paper(it, ""), it.material.sheet
-    except Missing:  # no data sheet: what was recorded can be shown all the same
-        page = job_page(person, job)
-    names = names_for(page.entries, sheet, units_of(person))
-    return JobAfter(page, told, tuple((one, tell_entry(one, names)) for one in page.entries))
-
-
-def _paper(it: _Job, number: str) -> paper.ReportPaper:
+def paper_of(it: JobRecord, number: str) -> paper.ReportPaper:
     line = it.material.machine
     return paper.ReportPaper(
         business=business(),
@@ -155,7 +124,7 @@ def _paper(it: _Job, number: str) -> paper.ReportPaper:
     )
 
 
-def _meter(it: _Job) -> str:
+def _meter(it: JobRecord) -> str:
     reads = list(it.of_kind("meter_read"))
     if not reads:
         return ""
@@ -166,7 +135,7 @@ def _things(count: int) -> str:
     return words.sentence("paper.things.one" if count == 1 else "paper.things.many", count=count)
 
 
-def _verdict(it: _Job) -> tuple[str, ...]:
+def _verdict(it: JobRecord) -> tuple[str, ...]:
     """Is it all right? By the gravest open finding; never that a machine is safe."""
     open_ones = [one for one in it.findings if one.settled_at is None]
     for urgency, message in (("before_next_work", "first"), ("plan_for_it", "plan"), ("keep_watching", "watch")):
@@ -176,9 +145,11 @@ def _verdict(it: _Job) -> tuple[str, ...]:
             break
     else:
         said = [words.sentence("paper.verdict.fine")]
-    if it.finish["left_out"] or it.finish["gates"] or any(not task["done"] for task in it.finish["tasks"]):
+    closed = it.material.job.closed_at is not None
+    undone = closed and any(not task["done"] for task in it.finish["tasks"])
+    if it.finish["left_out"] or it.finish["gates"] or undone:
         said.append(words.sentence("paper.verdict.undone"))
-    if it.material.job.closed_at is None:
+    if not closed:
         said.append(words.sentence("paper.verdict.open"))
     return tuple(said)
 
@@ -187,20 +158,20 @@ def _capital_if(message: str, things: str) -> str:
     return things if message == "first" else things[:1].upper() + things[1:]
 
 
-def _finding(it: _Job, one: Found) -> paper.FindingLine:
+def _finding(it: JobRecord, one: Found) -> paper.FindingLine:
     names = [name for name in (it.kept.photo(photo) for photo in one.photos) if name is not None]
     what = words.sentence(f"finding.{one.what}")
     return paper.FindingLine(
         what=what[:1].upper() + what[1:],
         about=it.about(one.about),
-        urgency=words.sentence(f"urgency.{one.urgency}"),
+        urgency=words.sentence("paper.settled" if one.settled_at else f"urgency.{one.urgency}"),
         note=it.kept.text(one.note),
         advice=it.kept.text(one.advice),
         photos=tuple(names),
     )
 
 
-def _money(it: _Job, low: int | None, high: int | None) -> str:
+def _money(it: JobRecord, low: int | None, high: int | None) -> str:
     known = [value for value in (low, high) if value is not None]
     if not known:
         return words.sentence("paper.dash")
@@ -208,7 +179,7 @@ def _money(it: _Job, low: int | None, high: int | None) -> str:
     return f"{span} {it.money}".strip()
 
 
-def _plan(it: _Job) -> Iterator[paper.PlanLine]:
+def _plan(it: JobRecord) -> Iterator[paper.PlanLine]:
     for one in it.findings:
         costs = (one.cost_low, one.cost_high, one.waiting_low, one.waiting_high)
         if one.settled_at is None and (one.urgency != "keep_watching" or any(cost is not None for cost in costs)):
@@ -217,7 +188,7 @@ def _plan(it: _Job) -> Iterator[paper.PlanLine]:
             yield paper.PlanLine(what, now, waiting)
 
 
-def _next(it: _Job, line: DueLine) -> paper.NextLine:
+def _next(it: JobRecord, line: DueLine) -> paper.NextLine:
     dash = words.sentence("paper.dash")
     days = due_days(line) or dash
     job = it.material.job
@@ -227,7 +198,7 @@ def _next(it: _Job, line: DueLine) -> paper.NextLine:
     return paper.NextLine(line.name, due_hours(line, it.units) or dash, days)
 
 
-def _where(it: _Job, seen: LevelSeen) -> str:
+def _where(it: JobRecord, seen: LevelSeen) -> str:
     sheet = it.material.sheet
     known = sheet.hydraulic.postures.get(seen.posture or "") if sheet is not None else None
     posture = known.says if known is not None else words.sentence("paper.glass.posture_told")
@@ -236,7 +207,7 @@ def _where(it: _Job, seen: LevelSeen) -> str:
     return words.sentence("paper.glass.at", units=it.units, posture=posture, oil_c=seen.oil_c)
 
 
-def _glasses(it: _Job) -> Iterator[paper.GlassPicture]:
+def _glasses(it: JobRecord) -> Iterator[paper.GlassPicture]:
     sheet = it.material.sheet
     for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id), strict=True):
         if seen is None or sheet is None:
@@ -253,7 +224,7 @@ def _glasses(it: _Job) -> Iterator[paper.GlassPicture]:
         yield paper.GlassPicture(title, answer.glass, f"{title}: {' '.join(told)}", told)
 
 
-def _parts(it: _Job) -> Iterator[paper.PartLine]:
+def _parts(it: JobRecord) -> Iterator[paper.PartLine]:
     names: dict[str, tuple[str, str, int]] = {}
     items = {
         item["place"]: item
@@ -275,7 +246,7 @@ def _parts(it: _Job) -> Iterator[paper.PartLine]:
         yield paper.PartLine(name[:1].upper() + name[1:], number, str(count))
 
 
-def _litres(it: _Job) -> Iterator[paper.LitreLine]:
+def _litres(it: JobRecord) -> Iterator[paper.LitreLine]:
     """Oil by what became of it; what went the same way in the same place is one line."""
     oils = oils_by_key()
     places = it.card["compartments"]
@@ -293,14 +264,14 @@ def _litres(it: _Job) -> Iterator[paper.LitreLine]:
         yield paper.LitreLine(named, words.quantity(litres, "l", units=it.units))
 
 
-def _balance(it: _Job) -> list[str]:
-    if not any(it.id == pour.job for pours in it.material.state.pours.values() for pour in pours):
+def _balance(it: JobRecord) -> list[str]:
+    if not pours_of_job(it.material.state, it.id):
         return []
     inside = oil_inside(it.material.state)
     return balance_of_job(it.material.state, it.id, it.material.sheet, inside, oils_by_key()).says(it.units)
 
 
-def _readings(it: _Job) -> Iterator[paper.ValueLine]:
+def _readings(it: JobRecord) -> Iterator[paper.ValueLine]:
     for fact in it.of_kind("meter_read"):
         what = words.sentence("paper.meter_doubted" if fact.body.get("doubt") else "paper.meter", time=fact.at[11:16])
         yield paper.ValueLine(what, words.quantity(quantity_of(fact.body["reading"], "hours"), "h", units=it.units))
@@ -317,20 +288,35 @@ def _readings(it: _Job) -> Iterator[paper.ValueLine]:
             yield paper.ValueLine(what, words.quantity(quantity_of(torque, "torque"), "nm", units=it.units))
 
 
-def _times(it: _Job) -> dict[str, str]:
-    """At what time of the day each step was done, by the recorder's clock; a caution when it was acknowledged."""
-    stops = {f"stop.{fact.body['caution']}": fact.at[11:16] for fact in it.of_kind("caution_acknowledged")}
-    return stops | {fact.body["step"]: fact.at[11:16] for fact in it.of_kind("step_done")}
+def _times(it: JobRecord) -> dict[str, str]:
+    """At what time of the day each screen was done, by the recorder's clock; a caution when it was acknowledged."""
+    done = {fact.body["step"]: fact.at[11:16] for fact in it.of_kind("step_done")}
+    stops = {fact.body["caution"]: fact.at[11:16] for fact in it.of_kind("caution_acknowledged")}
+    levels = {(fact.body["compartment"], fact.body["moment"]): fact.at[11:16] for fact in it.of_kind("level_read")}
+    meters = [fact.at[11:16] for fact in it.of_kind("meter_read")]
+    found: dict[str, str] = {}
+    for screen in it.card["screens"]:
+        kind, key = screen["kind"], screen["key"]
+        time = done.get(screen["step"])
+        if kind == "caution":
+            time = stops.get(key.removeprefix("stop."))
+        elif kind in {"level_found", "level_left"}:
+            time = levels.get((screen["compartment"], kind.removeprefix("level_")), time)
+        elif kind == "meter" and time is None and meters:
+            time = meters.pop(0)
+        if time is not None:
+            found[key] = time
+    return found
 
 
-def _steps(it: _Job) -> Iterator[paper.StepLine]:
+def _steps(it: JobRecord) -> Iterator[paper.StepLine]:
     times = _times(it)
     standings = {one.key: one for one in card.progress(it.card, it.material.facts).screens}
     for screen in it.card["screens"]:
         if screen["kind"] == "finish":
             continue
         standing = standings[screen["key"]].standing
-        time = times.get(screen["step"])
+        time = times.get(screen["key"])
         if standing == "done" and time is not None:
             how = "stop" if screen["kind"] == "caution" else "done"
             state = words.sentence(f"paper.step.{how}", time=time)
@@ -339,14 +325,14 @@ def _steps(it: _Job) -> Iterator[paper.StepLine]:
         yield paper.StepLine(screen["title"], state)
 
 
-def _why(it: _Job, told: Mapping[str, Any]) -> str:
+def _why(it: JobRecord, told: Mapping[str, Any]) -> str:
     note = it.kept.text(told.get("note"))
     return (
         words.sentence("paper.with_note", reason=told["reason_says"], note=note) if note else str(told["reason_says"])
     )
 
 
-def _reasons(it: _Job) -> Iterator[paper.ReasonLine]:
+def _reasons(it: JobRecord) -> Iterator[paper.ReasonLine]:
     for told in it.finish["left_out"]:
         yield paper.ReasonLine(told["title"], words.sentence("paper.left_out", reason=_why(it, told)))
     for told in it.finish["gates"]:
@@ -368,14 +354,15 @@ def _reasons(it: _Job) -> Iterator[paper.ReasonLine]:
         )
         why = {"reason_says": words.sentence(f"part_state.{state}"), "note": fact.body.get("note")}
         yield paper.ReasonLine(words.sentence("paper.part_state", part=part[:1].upper() + part[1:]), _why(it, why))
-    for task in it.finish["tasks"]:
+    # While the job is open, what is not done yet is nothing to give a reason for.
+    for task in it.finish["tasks"] if it.material.job.closed_at is not None else ():
         if not task["done"]:
             steps = ", ".join(one["title"] for one in task["lacking"])
             why_not = words.sentence("paper.lacking", steps=steps) if steps else words.sentence("paper.step.open")
             yield paper.ReasonLine(words.sentence("paper.task_not_done", task=task["name"]), why_not)
 
 
-def _signature(it: _Job) -> paper.Signed:
+def _signature(it: JobRecord) -> paper.Signed:
     signed = list(it.of_kind("signature"))
     if not signed:
         return paper.Signed()
