@@ -191,7 +191,7 @@ class TestStories:
         others = ["Farm handler"] if name == "Yard handler" else ["Big digger"]
         assert all(_lost_l_100h(called(other)) < found / 1.5 for other in others)
 
-    @pytest.mark.parametrize(("name", "share"), [("Bench digger", 0.35), ("Hire 21", 0.15), ("Splitting digger", 0.5)])
+    @pytest.mark.parametrize(("name", "share"), [("Hire 21", 0.15), ("Splitting digger", 0.5)])
     def test_a_breaker_shortens_the_interval(self, name: str, share: float) -> None:
         life = called(name)
         state = folded(life)

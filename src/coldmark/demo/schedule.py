@@ -17,19 +17,20 @@ _MOVED_DAYS = 12  # a day that was full moves a visit on by this at most
 def anchors(world: World, life: Life) -> list[date]:
     """The days of a machine whose services were such that the next is due so many hours from today.
 
-    Between two services of a main task lies one of all that cannot wait for the next.
+    Between two services of a main task lies one of all that cannot wait for the next. It comes a little late, so that
+    what is done twice as often stays out of step with the main task, which then falls due alone.
     """
     story, now = life.machine.story, life.hours.at(world.today)
     main = story.get("main")
     interval = _main_interval(life)
     step = interval + (_LATE_H if story.get("late") else 0.0)
-    hours, half = now - (interval - float(story["due_in_h"])), step / 2
-    days = [life.hours.day_of(hours + half)] if main else []
+    hours, between = now - (interval - float(story["due_in_h"])), step * 0.6
+    days = [life.hours.day_of(hours + between)] if main else []
     while hours > life.hours.hours[0] + 20:
         days.append(life.hours.day_of(hours))
         life.main_days.add(world.working_day(days[-1]))
         if main:
-            days.append(life.hours.day_of(hours - half))
+            days.append(life.hours.day_of(hours - step + between))
         hours -= step + life.rng.uniform(-4, 4)
     if story.get("interrupted"):
         days.append(world.working_day_before(world.today))
