@@ -19,17 +19,34 @@ _TIMES = 7
 
 
 def _python_s(code: str) -> float:
-    """The time ``code`` takes inside a fresh Python, as it prints it; the median of several."""
+    """The time ``code`` takes inside a fresh Python, as it prints it: the median of several, with bytecode in place."""
     timed = f"import time; start = time.perf_counter()\n{code}\nprint(time.perf_counter() - start)"
-    return statistics.median(
-        float(subprocess.run([sys.executable, "-c", timed], capture_output=True, check=True, text=True).stdout)
-        for _ in range(_TIMES)
-    )
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+
+    def once() -> float:
+        done = subprocess.run(
+            [sys.executable, "-c", timed], env=environment, capture_output=True, check=True, text=True
+        )
+        return float(done.stdout)
+
+    once()  # writes the bytecode
+    return statistics.median(once() for _ in range(_TIMES))
 
 
 def import_bench_s() -> float:
     """``import coldmark.bench`` in a fresh Python."""
     return _python_s("import coldmark.bench")
+
+
+def import_card_s() -> float:
+    """What the card, its gates, the fold and a verdict on the level need: all that a phone works out by itself."""
+    return _python_s("import coldmark.bench.card, coldmark.bench.ledger, coldmark.bench.level")
+
+
+def import_card_ratio() -> float:
+    """The same to what Python itself takes for a date, a pattern, JSON, TOML, a hash and a dataclass."""
+    of_python = "import dataclasses, datetime, decimal, hashlib, json, re, tomllib, typing"
+    return import_card_s() / _python_s(of_python)
 
 
 def import_all_of_bench_s() -> float:
@@ -78,6 +95,8 @@ def server_mib() -> float:
 os.environ.pop("COLDMARK_DATABASE", None)  # these measures are SQLite's
 MEASURES = (
     Measure("import coldmark.bench", 0.1, "s", import_bench_s),
+    Measure("import of what the card and the level need", 0.1, "s", import_card_s),
+    Measure("the same to the standard library's share of it", 5, "", import_card_ratio),
     Measure("import of every module of coldmark.bench", 0.3, "s", import_all_of_bench_s),
     Measure("coldmark --help", 0.5, "s", help_s),
     Measure("server start to first answer", 3, "s", server_start_s),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from calendar import monthrange
 from datetime import date
 
 from coldmark.bench.errors import require_between
@@ -45,4 +44,13 @@ def add_months(day: date, months: int) -> date:
     ahead = day.year * 12 + day.month - 1 + months
     year, month = divmod(ahead, 12)
     require_between("year", year, 1, 9999, "the calendar")
-    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
+    return date(year, month + 1, min(day.day, _days(year, month + 1)))
+
+
+def _days(year: int, month: int) -> int:
+    """Return how many days a month has: February's as the Gregorian calendar has them."""
+    leap = year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
+    return 29 if month == 2 and leap else _DAYS[month - 1]
+
+
+_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)

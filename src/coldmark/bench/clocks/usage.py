@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 from itertools import pairwise
-from statistics import median
 
 from coldmark.bench.clocks.model import Doubt, HoursAt, MeterPoint, MeterState, Usage
 from coldmark.bench.errors import CannotTell
@@ -23,6 +22,13 @@ _LEAST_SPREAD = 0.15  # reads and weeks are never evener than this
 _SHOWS_H = 0.1  # what a meter shows at best
 _STANDING_DAYS = 14
 _STANDING_H = 5.0
+
+
+def _median(values: Sequence[float]) -> float:
+    """Return the middle of the values in order; between the two middle ones where their number is even."""
+    ordered = sorted(values)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
 def trusted(meter: MeterState) -> list[MeterPoint]:
@@ -112,7 +118,7 @@ def usage_of(points: Sequence[MeterPoint], handed_over: str | None = None) -> Us
         for place, earlier in enumerate(chosen)
         for later in chosen[place + 1 :]
     ]
-    rate = min(max(median(slopes), 0.0), HOURS_A_DAY)
+    rate = min(max(_median(slopes), 0.0), HOURS_A_DAY)
     low, high = _spread(chosen, rate)
     step = Step(
         "working.clocks.usage",

@@ -6,13 +6,15 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from coldmark.bench.facts.checks import DAY, DECIMAL, HASH, KEY, LIMITS, LONGEST_LIST, MARK, MOMENT, SAFE_WHOLE, UUID
 from coldmark.bench.facts.kinds import KINDS, Field, Kind
 from coldmark.bench.facts.reading import APP, ENVELOPE, ID7
 from coldmark.bench.unit_table import UNITS
+
+if TYPE_CHECKING:
+    from pathlib import Path  # a phone writes no files
 
 __all__ = ["FILES", "json_schema", "typescript", "write"]
 

@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from functools import lru_cache
 from hashlib import sha1
 from typing import Final
-from xml.sax.saxutils import escape
 
 from coldmark.bench.errors import Contradiction
 
@@ -49,6 +48,17 @@ Attribute = str | float | int | None
 _FORBIDDEN = ("style", "href", "xlink-href", "src")
 
 
+def escape(words: str) -> str:
+    """Return words as they may stand in a drawing, in text and in attributes.
+
+    The standard library has this beside its readers of XML from the web: a third of the bench's time to import.
+
+    >>> escape('1 < 2 & "3"')
+    '1 &lt; 2 &amp; &quot;3&quot;'
+    """
+    return words.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace('"', "&quot;")
+
+
 def _number(value: float) -> str:
     # Two decimals are finer than any screen, and keep the text short and alike everywhere.
     shown = f"{value:.2f}".rstrip("0").rstrip(".")
@@ -64,7 +74,7 @@ def _attribute_name(name: str) -> str:
 
 
 def _attribute(name: str, value: str | float) -> str:
-    shown = escape(value, {'"': "&quot;"}) if isinstance(value, str) else _number(value)
+    shown = escape(value) if isinstance(value, str) else _number(value)
     return f' {_attribute_name(name)}="{shown}"'
 
 

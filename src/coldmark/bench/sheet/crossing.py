@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 import itertools
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from coldmark.bench.sheet.faults import nearest
 from coldmark.bench.sheet.fields import Field, TableSpec
 from coldmark.bench.sheet.lines import Path
 from coldmark.bench.sheet.reading import Reading
@@ -54,8 +54,7 @@ def _reference(reading: Reading, names: Mapping[str, Any], refers: str, value: s
     if not names:
         reading.fault(path, value, "sheet.right.no_such_table", where=refers)
         return
-    near = difflib.get_close_matches(value[:60], names, n=1, cutoff=0.6)
-    offered = near[0] if near else ", ".join(names)
+    offered = nearest(value, names) or ", ".join(names)
     reading.fault(path, value, "sheet.right.reference", where=refers, names=offered)
 
 

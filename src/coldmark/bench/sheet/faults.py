@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from coldmark.bench import words
@@ -69,3 +69,10 @@ class SheetFaults(Refused):
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         self.faults = faults
         super().__init__("sheet.faults", name=faults[0].key, count=len(faults), first=faults[0].say())
+
+
+def nearest(told: str, names: Iterable[str]) -> str | None:
+    """Return the name that was probably meant, or ``None`` when none is near."""
+    import difflib  # 5 ms, and only a sheet with a fault pays it
+
+    return next(iter(difflib.get_close_matches(told[:60], list(names), n=1, cutoff=0.6)), None)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 import re
 from collections.abc import Mapping
 from typing import Any
 
-from coldmark.bench.sheet.faults import Fault, shown
+from coldmark.bench.sheet.faults import Fault, nearest, shown
 from coldmark.bench.sheet.fields import KEY_PATTERN, Field, TableSpec
 from coldmark.bench.sheet.lines import Path
 from coldmark.bench.sheet.table import ORIGINS
@@ -102,9 +101,9 @@ class Reading:
 
     def _unknown(self, spec: TableSpec, key: str, path: Path) -> None:
         names = [*spec.known(), *(["origin"] if spec.origin else [])]
-        near = difflib.get_close_matches(key[:60], names, n=1, cutoff=0.6)
-        if near:
-            self.fault(path, None, "sheet.right.nearest", near=near[0])
+        near = nearest(key, names)
+        if near is not None:
+            self.fault(path, None, "sheet.right.nearest", near=near)
         else:
             own = ", ".join([*(field.key for field in spec.fields), *(["origin"] if spec.origin else [])])
             self.fault(path, None, "sheet.right.unknown", names=own)
