@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from coldmark.bench import level
 from coldmark.bench.errors import CannotTell, Refused
+from coldmark.bench.facts import moment_ms
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
 
@@ -35,8 +36,11 @@ def pours_of(system: level.System, state: State) -> Sequence[level.LevelPour]:
     for before, after in pairwise(seen):
         if before.job is None or before.job != after.job or not _pair(before, after, system.check_posture):
             continue
+        begin, end = moment_ms("at", before.at), moment_ms("at", after.at)
         litres = [
-            one for one in state.pours.get(HYDRAULIC, ()) if one.job == before.job and before.at < one.at <= after.at
+            one
+            for one in state.pours.get(HYDRAULIC, ())
+            if one.job == before.job and begin < moment_ms("at", one.at) <= end
         ]
         poured = sum(one.litres for one in litres)
         if (
