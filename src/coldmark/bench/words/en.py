@@ -371,7 +371,6 @@ MESSAGES: dict[str, str] = {
     "kit.head.tools.detail": "Hex or range",
     "kit.head.tools.amount": "Count",
     "kit.head.consumables.what": "What",
-    "kit.head.consumables.detail": "",
     "kit.head.consumables.amount": "How much",
     "kit.head.waste.what": "What",
     "kit.head.waste.detail": "Room",
@@ -925,6 +924,9 @@ MESSAGES: dict[str, str] = {
     "due.days": "{task}: about {days}.",
     "due.unknown": "{task}: not known yet.",
     "due.no_days": "not known",
+    "due.when.hours_and_days": "at {due}, about {days}",
+    "due.when.hours": "at {due}",
+    "due.when.days": "about {days}",
     # catalogue: the questions
     "catalogue.level.question": "How much oil do I add, and where will it stand hot?",
     "catalogue.cold_mark.question": "To which reading do I fill now?",

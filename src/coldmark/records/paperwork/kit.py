@@ -41,7 +41,8 @@ def kit_groups(kit: Kit, units: words.UnitSystem) -> tuple[paper.KitGroup, ...]:
 
 
 def _group(key: str, rows: Iterable[paper.KitRow]) -> paper.KitGroup:
-    head = tuple(words.sentence(f"kit.head.{key}.{column}") for column in _COLUMNS)
+    heads = [f"kit.head.{key}.{column}" for column in _COLUMNS]
+    head = tuple(words.sentence(one) if words.has(one) else "" for one in heads)
     return paper.KitGroup(words.sentence(f"kit.group.{key}"), (head[0], head[1], head[2]), tuple(rows))
 
 
