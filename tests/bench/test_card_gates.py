@@ -96,3 +96,29 @@ def test_a_gate_tells_the_latest_reason_it_was_opened_with() -> None:
     ]
     assert gates.gate_reason(gate, []) is None
     assert gates.gate_reason(gate, opened) == "part_damaged"
+
+
+_VALUES = st.sampled_from(["a", "b", 1, 0, True, False, None, ["a"]])
+_BODIES = st.dictionaries(st.sampled_from(["place", "count", "fresh"]), _VALUES)
+_ANY_FACTS = st.lists(st.fixed_dictionaries({"kind": st.sampled_from(["part_out", "part_in"]), "body": _BODIES}))
+
+
+@given(
+    _ANY_FACTS,
+    st.sampled_from(["part_out", "part_in", "photo"]),
+    st.dictionaries(st.sampled_from(["place", "count", "fresh"]), st.sampled_from(["a", 1, True, None, ["a", 1]])),
+)
+def test_looking_up_finds_what_walking_through_all_finds(
+    facts: list[dict[str, Any]], kind: str, where: dict[str, Any]
+) -> None:
+    def same(found: object, wanted: object) -> bool:
+        return type(found) is type(wanted) and found == wanted
+
+    def holds(fact: dict[str, Any]) -> bool:
+        return fact["kind"] == kind and all(
+            any(same(fact["body"].get(field), one) for one in (wanted if isinstance(wanted, list) else [wanted]))
+            for field, wanted in where.items()
+        )
+
+    walked = next((fact for fact in reversed(facts) if holds(fact)), None)
+    assert gates.latest(gates.indexed(facts), kind, **where) is walked

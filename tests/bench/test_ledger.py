@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import pytest
 from hypothesis import given, settings
@@ -17,6 +17,7 @@ from coldmark.bench.ledger import (
     effective,
     fold,
     key_of,
+    parts_from_json,
     resolve,
     state_from_json,
     state_to_json,
@@ -152,6 +153,8 @@ def test_the_state_goes_through_json_unchanged() -> None:
     state = folded(story())
     assert state_from_json(state_to_json(state)) == state
     assert state_to_json(state_from_json(state_to_json(state))) == state_to_json(state)
+    told = parts_from_json(state_to_json(state), *(field.name for field in fields(State)))
+    assert State(**told) == state, "the parts are those of the whole"
 
 
 def test_every_kind_has_its_place_in_the_fold() -> None:
