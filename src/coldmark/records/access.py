@@ -8,21 +8,37 @@ not see is *not found*, so that asking for an id tells nothing.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
-from coldmark.records.corrections import standing
+from coldmark.records.corrections import MOST_ROUNDS, standing
 from coldmark.records.errors import NotAllowed, NotFound
-from coldmark.records.models import Attachment, AttachmentUse, Fact, Machine, MachineState, OwnerSpan, Person, Role
+from coldmark.records.models import (
+    Attachment,
+    AttachmentUse,
+    Document,
+    Fact,
+    JobRow,
+    Machine,
+    MachineState,
+    OwnerSpan,
+    Person,
+    Role,
+    VisitMachine,
+)
 
 __all__ = [
     "INTERNAL_FIELDS",
     "OWNER_KINDS",
     "Span",
     "customer_of",
+    "documents_seen",
+    "facts_of_job",
     "inside",
     "machines_of",
     "owner_facts",
@@ -31,6 +47,7 @@ __all__ = [
     "require_office",
     "require_staff",
     "spans_of",
+    "stops_seen",
 ]
 
 OWNER_KINDS = frozenset(
@@ -112,12 +129,17 @@ def machines_of(person: Person) -> QuerySet[Machine]:
 
 
 def spans_of(person: Person, machine: uuid.UUID) -> tuple[Span, ...] | None:
-    """The times in which a person may see a machine; ``None`` is all of time, empty is never. One query for owners."""
+    """The times in which a person may see a machine; ``None`` is all of time, empty is never. One query for owners.
+
+    A record that was joined into another one is that machine too.
+    """
     if not person.is_active:
         return ()
     if person.is_staff:
         return None
-    rows = OwnerSpan.objects.filter(machine=machine, customer=customer_of(person)).order_by("since", "id")
+    root = MachineState.objects.filter(machine=machine, joined_into__isnull=False).values("joined_into")
+    rows = OwnerSpan.objects.filter(Q(machine=machine) | Q(machine__in=root), customer=customer_of(person))
+    rows = rows.order_by("since", "id")
     return tuple(Span(row.since, row.until) for row in rows)
 
 
@@ -137,6 +159,38 @@ def owner_facts(spans: Sequence[Span]) -> Q:
     return Q(kind__in=OWNER_KINDS) & times
 
 
+def facts_of_job(machine: uuid.UUID, job: uuid.UUID) -> QuerySet[Fact]:
+    """The facts of a job on its machine; what another machine's facts call by the same job is none of it."""
+    joined = MachineState.objects.filter(joined_into=machine).values("machine")
+    of_it = Q(subject=machine) | Q(subject__in=joined)
+    return Fact.objects.filter(of_it, job=job, subject_type="machine")
+
+
+def documents_seen(spans: Sequence[Span] | None, documents: Iterable[Document]) -> list[Document]:
+    """Those of a machine's documents that may be seen: a job's go with the job, others with the day of issue."""
+    listed = list(documents)
+    if spans is None or not listed:
+        return listed
+    jobs = {one.job for one in listed if one.job is not None}
+    opened = dict(JobRow.objects.filter(job__in=jobs, opened_at__isnull=False).values_list("job", "opened_at"))
+    return [one for one in listed if inside(spans, (one.job and opened.get(one.job)) or one.issued_at)]
+
+
+def stops_seen(person: Person, stops: Iterable[VisitMachine]) -> list[VisitMachine]:
+    """Those of the stops of visits, with their visits read, that a person may see: for an owner since he owns it.
+
+    An earlier visit tells where the machine stood with somebody else.
+    """
+    listed = list(stops)
+    if person.is_staff or not listed:
+        return listed
+    spans = OwnerSpan.objects.filter(customer=customer_of(person), until__isnull=True)
+    since = dict(spans.values_list("machine_id", "since"))
+    return [
+        one for one in listed if one.machine_id in since and one.visit.day >= timezone.localdate(since[one.machine_id])
+    ]
+
+
 def require_attachment(person: Person, sha256: str) -> Attachment:
     """Return an attachment that a person may see. Knowing its hash gives nothing.
 
@@ -150,11 +204,15 @@ def require_attachment(person: Person, sha256: str) -> Attachment:
 
 
 def _owner_sees(person: Person, sha256: str) -> bool:
+    """Whether a fact that the owner may see speaks of it, as that fact holds now.
+
+    A correction hands on to the fact that it corrects: its moment is that of the office, not of the machine.
+    """
     uses = AttachmentUse.objects.filter(sha256=sha256, kind__in=OWNER_KINDS).exclude(field__in=INTERNAL_FIELDS)
-    listed = list(uses)
+    listed = _corrected(set(uses.values_list("fact", flat=True)))
     if not listed:
         return False
-    subjects = {use.subject for use in listed}
+    subjects = {row.subject for row in listed}
     into = dict(
         MachineState.objects.filter(machine__in=subjects, joined_into__isnull=False).values_list(
             "machine_id", "joined_into_id"
@@ -164,5 +222,20 @@ def _owner_sees(person: Person, sha256: str) -> bool:
     roots = {into.get(subject, subject) for subject in subjects}
     for row in OwnerSpan.objects.filter(customer=customer_of(person), machine__in=roots):
         owned.setdefault(row.machine_id, []).append(Span(row.since, row.until))
-    seen = [use for use in listed if inside(owned.get(into.get(use.subject, use.subject), ()), use.at)]
-    return bool(seen) and bool(standing(list(Fact.objects.filter(id__in=[use.fact for use in seen]))))
+    seen = [row for row in listed if inside(owned.get(into.get(row.subject, row.subject), ()), row.at)]
+    return bool(seen) and any(_speaks_of(fact.body, sha256) for fact in standing(seen).values())
+
+
+def _corrected(ids: set[uuid.UUID]) -> list[Fact]:
+    """These facts, with what is corrected in the place of corrections, as far as owners see the kind."""
+    found: dict[uuid.UUID, Fact] = {}
+    for _round in range(MOST_ROUNDS):
+        rows = list(Fact.objects.filter(id__in=ids, kind__in=OWNER_KINDS, subject_type="machine")) if ids else []
+        found |= {row.id: row for row in rows if row.kind != "correction"}
+        ids = {row.corrects for row in rows if row.corrects is not None} - found.keys()
+    return list(found.values())
+
+
+def _speaks_of(body: Mapping[str, Any], sha256: str) -> bool:
+    shown = [value for name, value in body.items() if name not in INTERNAL_FIELDS]
+    return any(value == sha256 or (isinstance(value, list) and sha256 in value) for value in shown)

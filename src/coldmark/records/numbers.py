@@ -12,7 +12,7 @@ from django.utils import timezone
 from coldmark.bench.facts import ID_RANDOM_BITS, new_id
 from coldmark.records.models import Store
 
-__all__ = ["fresh_id", "local_text", "locked_store", "moment", "read_store", "utc"]
+__all__ = ["fresh_id", "in_ms", "local_text", "locked_store", "moment", "read_store", "utc"]
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=ZoneInfo("UTC"))
 _MILLISECOND = timedelta(milliseconds=1)
@@ -46,6 +46,11 @@ def utc(at_ms: int) -> datetime:
     return _EPOCH + at_ms * _MILLISECOND
 
 
+def in_ms(at: datetime) -> int:
+    """A moment as milliseconds since 1970."""
+    return (at - _EPOCH) // _MILLISECOND
+
+
 def local_text(at: datetime) -> str:
     """A moment as facts write it, to the second, with the workshop's UTC offset."""
     return at.astimezone(ZoneInfo(settings.TIME_ZONE)).isoformat(timespec="seconds")
@@ -53,4 +58,4 @@ def local_text(at: datetime) -> str:
 
 def fresh_id(now: datetime) -> str:
     """A new fact id of this moment."""
-    return new_id((now - _EPOCH) // _MILLISECOND, secrets.randbits(ID_RANDOM_BITS))
+    return new_id(in_ms(now), secrets.randbits(ID_RANDOM_BITS))

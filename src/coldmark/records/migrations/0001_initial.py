@@ -175,11 +175,11 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.UUIDField(primary_key=True, serialize=False)),
                 ('arrival', models.BigIntegerField(unique=True)),
-                ('kind', models.CharField(max_length=40)),
+                ('kind', models.CharField(max_length=60)),
                 ('subject_type', models.CharField(max_length=10)),
                 ('subject', models.UUIDField()),
                 ('job', models.UUIDField(blank=True, null=True)),
-                ('at', models.DateTimeField(help_text="when it happened, by the recorder's clock, in UTC")),
+                ('at', models.DateTimeField(help_text="when it happened, with the measured error of the recorder's clock taken off")),
                 ('device', models.UUIDField()),
                 ('number', models.BigIntegerField()),
                 ('person', models.UUIDField()),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,13 +12,13 @@ from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import State, effective
 from coldmark.bench.sheet import Sheet
 from coldmark.fleet.kit import Kit
-from coldmark.records.access import inside, owner_facts, require_machine
-from coldmark.records.corrections import stored_fact
+from coldmark.records.access import documents_seen, facts_of_job, inside, owner_facts, require_machine
+from coldmark.records.corrections import corrections_of, placed_fact, stored_fact
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import Document, Fact, JobRow, Machine, Person, Van, Visit, VisitMachine
 from coldmark.records.plain import Issued, issued_plain
-from coldmark.records.queries.lines import DueLine, JobLine, MachineLine, due_line, job_line, machine_line
-from coldmark.records.queries.machines import machine_state
+from coldmark.records.queries.lines import DueLine, JobLine, MachineLine, job_line, machine_line
+from coldmark.records.queries.machines import due_within, line_within, machine_state
 from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
 from coldmark.records.sheets import sheets_of
@@ -80,32 +81,40 @@ def job_material(person: Person, job: str) -> JobMaterial:
     """All that a job's card is built from; for staff. A planned job that is not opened yet has its planned tasks."""
     if not person.is_staff:
         raise NotFound("job", job)
-    return job_told(person, job)
+    # As recorded: a phone lays these beside what it has recorded since, by the same clock.
+    return _material(person, job, stored_fact)
 
 
 def job_told(person: Person, job: str) -> JobMaterial:
-    """The same as far as the person may see it: an owner's has his kinds of fact in his times alone."""
+    """The same afterwards, as far as the person may see it: an owner's has his kinds of fact in his times alone."""
+    return _material(person, job, placed_fact)
+
+
+def _material(person: Person, job: str, read: Callable[[Fact], BenchFact]) -> JobMaterial:
     found = _find(person, job)
     state, sheet = machine_state(person, str(found.machine.id))
-    facts = Fact.objects.filter(job=uuid_of("job", job), held_apart=False).order_by("at", "number", "id")
+    facts = facts_of_job(found.machine.id, uuid_of("job", job)).filter(held_apart=False)
     spans = require_machine(person, found.machine.id)
     if spans is not None:
         facts = facts.filter(owner_facts(spans))
+    rows = list(facts.order_by("at", "number", "id"))
+    kept = {str(row.id) for row in rows}
+    holds = effective([*(read(row) for row in rows), *corrections_of(rows)])
     return JobMaterial(
-        machine=machine_line(found.machine, person),
+        machine=line_within(machine_line(found.machine, person), spans),
         job=found.job,
         tasks=found.tasks,
         options=tuple(option for option, fitted in state.options.items() if fitted),
         state=state,
         sheet=sheet,
-        facts=tuple(effective([stored_fact(row) for row in facts])),
+        facts=tuple(fact for fact in holds if fact.id in kept),
     )
 
 
 def job_page(person: Person, job: str) -> JobPage:
     """A job as it went. An owner sees it when it was opened in his time, without what is internal."""
     found = _find(person, job)
-    facts = Fact.objects.filter(job=uuid_of("job", job), corrects__isnull=True)
+    facts = facts_of_job(found.machine.id, uuid_of("job", job)).filter(corrects__isnull=True)
     spans = require_machine(person, found.machine.id)
     if spans is not None:
         facts = facts.filter(owner_facts(spans), held_apart=False)
@@ -113,13 +122,13 @@ def job_page(person: Person, job: str) -> JobPage:
     documents = Document.objects.filter(job=uuid_of("job", job))
     names = _task_names(found)
     return JobPage(
-        machine=machine_line(found.machine, person),
+        machine=line_within(machine_line(found.machine, person), spans),
         job=found.job,
         task_names=tuple(names.get(task, task) for task in found.tasks),
         mechanics=tuple(dict.fromkeys(one.person_name for one in entries if one.person_name and one.kind not in _DESK)),
         entries=entries,
-        due=tuple(due_line(row) for row in found.machine.due_rows.order_by("likely", "task")),
-        documents=tuple(issued_plain(row) for row in documents if inside(spans, row.issued_at)),
+        due=due_within(found.machine.id, spans),
+        documents=tuple(issued_plain(row) for row in documents_seen(spans, documents)),
     )
 
 

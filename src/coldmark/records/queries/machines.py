@@ -11,7 +11,7 @@ from django.db.models import Q
 
 from coldmark.bench.ledger import State, state_from_json
 from coldmark.bench.sheet import Sheet
-from coldmark.records.access import Span, inside, machines_of, require_machine
+from coldmark.records.access import Span, documents_seen, inside, machines_of, require_machine
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import Document, DueRow, FindingRow, JobRow, Machine, MachineState, Person, VisitMachine
 from coldmark.records.plain import Issued, issued_plain
@@ -29,7 +29,16 @@ from coldmark.records.queries.lines import (
 from coldmark.records.searching import fold_case
 from coldmark.records.sheets import sheets_of
 
-__all__ = ["ComingVisit", "MachinePage", "Machines", "machine_page", "machine_state", "machines"]
+__all__ = [
+    "ComingVisit",
+    "MachinePage",
+    "Machines",
+    "due_within",
+    "line_within",
+    "machine_page",
+    "machine_state",
+    "machines",
+]
 
 PAGE = 50
 
@@ -120,29 +129,46 @@ def machine_page(person: Person, machine: str, *, day: date) -> MachinePage:
     row = Machine.objects.select_related("state", "state__customer", "state__site").filter(id=id).first()
     if row is None or not hasattr(row, "state"):
         raise NotFound("machine", machine)
-    present = spans is None or any(span.until is None for span in spans)
-    line = machine_line(row, person)
+    present = _owns(spans)
+    line = line_within(machine_line(row, person), spans)
     if row.state.joined_into_id is not None:
         return MachinePage(line, "", str(row.state.joined_into_id), None, None, (), (), (), (), (), "")
-    if not present:
-        line = replace(line, hours=None, hours_at=None, per_day=None, open_findings=0, open_jobs=0)
-        line = replace(line, customer=None, customer_name="", site=None, site_name="", next_task="", next_likely=None)
     findings = [one for one in FindingRow.objects.filter(machine=id).order_by("-at")[:200] if inside(spans, one.at)]
     jobs = [one for one in JobRow.objects.filter(machine=id).order_by("-opened_at")[:40] if _seen(spans, one.opened_at)]
-    documents = Document.objects.filter(machine=id)[:40]
+    joined = MachineState.objects.filter(joined_into=id).values("machine")
+    documents = Document.objects.filter(Q(machine=id) | Q(machine__in=joined))[:40]
     return MachinePage(
         machine=line,
         note=row.note if person.is_staff else "",
         joined_into=None,
         state=_state(row.state, spans) if present else None,
         sheet=sheets_of([row.state.sheet]).get(row.state.sheet) if row.state.sheet else None,
-        due=tuple(map(due_line, DueRow.objects.filter(machine=id).order_by("likely", "task"))) if present else (),
+        due=due_within(id, spans),
         findings=tuple(map(finding_line, findings)),
         jobs=tuple(map(job_line, jobs)),
         visits=_coming(id, day) if present else (),
-        documents=tuple(issued_plain(one) for one in documents if inside(spans, one.issued_at)),
+        documents=tuple(issued_plain(one) for one in documents_seen(spans, documents)),
         trouble=row.state.trouble if person.is_staff else "",
     )
+
+
+def _owns(spans: Sequence[Span] | None) -> bool:
+    """Whether a person's time with a machine lasts."""
+    return spans is None or any(span.until is None for span in spans)
+
+
+def line_within(line: MachineLine, spans: Sequence[Span] | None) -> MachineLine:
+    """A machine's line as a person may see it: a former owner's tells nothing of how it stands now, and with whom."""
+    if _owns(spans):
+        return line
+    line = replace(line, hours=None, hours_at=None, per_day=None, open_findings=0, open_jobs=0)
+    return replace(line, customer=None, customer_name="", site=None, site_name="", next_task="", next_likely=None)
+
+
+def due_within(machine: uuid.UUID, spans: Sequence[Span] | None) -> tuple[DueLine, ...]:
+    """What is due on a machine; nothing for a former owner."""
+    rows = DueRow.objects.filter(machine=machine).order_by("likely", "task") if _owns(spans) else ()
+    return tuple(map(due_line, rows))
 
 
 def _coming(machine: uuid.UUID, day: date) -> tuple[ComingVisit, ...]:

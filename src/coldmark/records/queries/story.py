@@ -15,7 +15,7 @@ from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import effective
 from coldmark.records import files
 from coldmark.records.access import INTERNAL_FIELDS, owner_facts, require_machine
-from coldmark.records.corrections import corrections_of, stored_fact
+from coldmark.records.corrections import corrections_of, placed_fact
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Attachment, Fact, MachineState, Person
 
@@ -105,8 +105,8 @@ def entry_of(person: Person, machine: str, fact: str) -> Entry:
 
 def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
     """Rows of facts as entries with their corrections; for an owner without withdrawn facts and internal texts."""
-    facts = {row.id: stored_fact(row) for row in rows}
-    corrections = corrections_of(facts)
+    facts = {row.id: placed_fact(row) for row in rows}
+    corrections = corrections_of(rows)
     stand = {fact.id: fact for fact in effective([*facts.values(), *corrections])}
     by_fact: dict[str, list[BenchFact]] = {}
     for correction in sorted(corrections, key=lambda fact: (fact.at_ms, fact.number, fact.id)):

@@ -13,12 +13,12 @@ from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.ledger import OilPart, parts_from_json
 from coldmark.bench.sheet import Sheet
 from coldmark.fleet.kit import Kit, VanRoom, combine, kit
-from coldmark.records.access import machines_of
+from coldmark.records.access import machines_of, stops_seen
 from coldmark.records.models import DueRow, JobRow, Machine, Person, Role, Van, Visit, VisitMachine
 from coldmark.records.queries.lines import DueLine, JobLine, MachineLine, due_line, job_line, machine_line
 from coldmark.records.sheets import sheets_of
 
-__all__ = ["OpenJob", "Today", "VisitStop", "VisitToday", "kit_of", "today"]
+__all__ = ["Load", "OpenJob", "Today", "VisitStop", "VisitToday", "kit_of", "today"]
 
 AHEAD = timedelta(days=28)
 """What falls due within four weeks after a visit is shown with it, because the next visit may come later."""
@@ -69,11 +69,22 @@ class OpenJob:
 
 
 @dataclass(frozen=True, slots=True)
+class Load:
+    """What one van is loaded with for all that is still to be done on the day; ``machines`` says on how many."""
+
+    van: str
+    mechanic: str
+    machines: int
+    bring: Kit
+
+
+@dataclass(frozen=True, slots=True)
 class Today:
-    """A day as a person sees it."""
+    """A day as a person sees it; ``loads`` are for staff alone."""
 
     day: date
     visits: tuple[VisitToday, ...]
+    loads: tuple[Load, ...]
     open_jobs: tuple[OpenJob, ...]
 
 
@@ -83,7 +94,8 @@ def today(person: Person, day: date) -> Today:
     Seven queries, however many visits; one more where a sheet was not read before.
     """
     visits = list(_visits(person).filter(day=day))
-    parts = list(VisitMachine.objects.filter(visit__in=visits, machine__in=machines_of(person)).order_by("place", "id"))
+    stops = VisitMachine.objects.select_related("visit").filter(visit__in=visits, machine__in=machines_of(person))
+    parts = stops_seen(person, stops.order_by("place", "id"))
     jobs = {row.job: row for row in JobRow.objects.filter(job__in=[part.job for part in parts])}
     running = list(
         JobRow.objects.filter(closed_at__isnull=True, opened_at__isnull=False, machine__in=machines_of(person))
@@ -104,6 +116,7 @@ def today(person: Person, day: date) -> Today:
     return Today(
         day=day,
         visits=tuple(_visit(person, visit, by_visit.get(visit.id, [])) for visit in shown),
+        loads=_loads(visits, by_visit) if person.is_staff else (),
         open_jobs=tuple(OpenJob(machine_line(rows[row.machine_id], person), job_line(row)) for row in running),
     )
 
@@ -173,9 +186,36 @@ def _stop(
     )
 
 
+def _loads(visits: Sequence[Visit], stops_of: Mapping[uuid.UUID, Sequence[VisitStop]]) -> tuple[Load, ...]:
+    """What each van brings for the whole day; where no van is chosen yet, each mechanic."""
+    first: dict[tuple[object, object], Visit] = {}
+    kits: dict[tuple[object, object], list[Kit]] = {}
+    for visit in visits:
+        if visit.called_off:
+            continue
+        key = (visit.van_id, None if visit.van_id is not None else visit.mechanic_id)
+        open_stops = [stop for stop in stops_of.get(visit.id, ()) if stop.job.closed_at is None]
+        found = [stop.kit for stop in open_stops if stop.kit is not None]
+        if found:
+            first.setdefault(key, visit)
+            kits.setdefault(key, []).extend(found)
+    return tuple(
+        Load(
+            van="" if visit.van is None else visit.van.name,
+            mechanic="" if visit.mechanic is None else visit.mechanic.name,
+            machines=len(kits[key]),
+            bring=combine(kits[key], _room(visit)),
+        )
+        for key, visit in first.items()
+    )
+
+
+def _room(visit: Visit) -> VanRoom | None:
+    return None if visit.van is None else VanRoom(visit.van.waste_l, visit.van.oils)
+
+
 def _visit(person: Person, visit: Visit, stops: list[VisitStop]) -> VisitToday:
     kits = [stop.kit for stop in stops if stop.kit is not None]
-    room = None if visit.van is None else VanRoom(visit.van.waste_l, visit.van.oils)
     staff = person.is_staff
     return VisitToday(
         id=str(visit.id),
@@ -191,5 +231,5 @@ def _visit(person: Person, visit: Visit, stops: list[VisitStop]) -> VisitToday:
         note=visit.note if staff else "",
         called_off=visit.called_off,
         stops=tuple(stops),
-        bring=combine(kits, room) if kits and staff else None,
+        bring=combine(kits, _room(visit)) if kits and staff else None,
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from coldmark.bench.sheet import Sheet
-from coldmark.records.access import machines_of, require_staff
+from coldmark.records.access import machines_of, require_staff, stops_seen
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import JobRow, MachineState, Person, Visit, VisitMachine
 from coldmark.records.plain import VisitData, VisitPart
@@ -61,15 +61,16 @@ def visits(person: Person, first: date, last: date, *, mechanic: str | None = No
     if not person.is_staff:
         found = found.filter(machines__machine__in=machines_of(person)).distinct()
     rows = list(found.order_by("day", "from_time", "id"))
-    parts = VisitMachine.objects.select_related("machine__state").defer("machine__state__snapshot")
-    parts = parts.filter(visit__in=rows, machine__in=machines_of(person))
+    parts = VisitMachine.objects.select_related("visit", "machine__state").defer("machine__state__snapshot")
+    parts = parts.filter(visit__in=rows, machine__in=machines_of(person)).order_by("place", "id")
     by_visit: dict[uuid.UUID, list[VisitMachine]] = {}
-    for part in parts.order_by("place", "id"):
+    for part in stops_seen(person, parts):
         by_visit.setdefault(part.visit_id, []).append(part)
     ids = [part.job for listed in by_visit.values() for part in listed]
     closed = dict(JobRow.objects.filter(job__in=ids).values_list("job", "closed_at"))
     sheets = sheets_of({_sheet(part) for listed in by_visit.values() for part in listed} - {""})
-    return tuple(_line(person, row, by_visit.get(row.id, []), closed, sheets) for row in rows)
+    shown = [row for row in rows if person.is_staff or row.id in by_visit]
+    return tuple(_line(person, row, by_visit.get(row.id, []), closed, sheets) for row in shown)
 
 
 def _sheet(part: VisitMachine) -> str:

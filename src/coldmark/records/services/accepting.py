@@ -20,6 +20,7 @@ from coldmark.bench.errors import ColdmarkError, Refused
 from coldmark.bench.facts import Fact, make, parse, text_hash
 from coldmark.records import models
 from coldmark.records.access import require_staff
+from coldmark.records.corrections import clock_errors_of, set_right, stored_fact
 from coldmark.records.errors import NotAllowed, refused, uuid_of
 from coldmark.records.numbers import fresh_id, local_text, locked_store, moment, read_store, utc
 from coldmark.records.services.folding import refresh
@@ -97,6 +98,7 @@ def accept_facts(
     at = moment(now)
     read = [_read(person, text) for text in texts]
     with transaction.atomic():
+        locked_store()  # first of all: what is read of the device must not be older than what is written of it
         before = None if device is None else models.Device.objects.filter(id=uuid_of("device", device)).first()
         stored = _store(person, read, at)
         touched: set[uuid.UUID] = set()
@@ -169,14 +171,18 @@ def admit_held(person: models.Person, device: str) -> int:
         raise NotAllowed("letting held facts in", person.role)
     held = models.Fact.objects.filter(device=uuid_of("device", device), held_apart=True)
     with transaction.atomic():
-        locked_store()
+        store = locked_store()
         machines = set(held.filter(subject_type="machine").values_list("subject", flat=True))
-        # They have arrived long ago, so a snapshot may be past them: it is dropped, and the machine folded anew.
-        _mark_stale(machines)
-        models.MachineState.objects.filter(machine__in=machines).update(snapshot="", folded_to=0)
-        count = held.update(held_apart=False)
+        _fold_all_anew(machines)
+        # They arrive now: a pull that has gone on past the numbers they were kept under would never see them.
+        rows = list(held.order_by("arrival").only("id"))
+        for row in rows:
+            row.arrival, row.held_apart = store.next_arrival, False
+            store.next_arrival += 1
+        models.Fact.objects.bulk_update(rows, ["arrival", "held_apart"], batch_size=500)
+        store.save(update_fields=["next_arrival"])
     refresh(machines)
-    return count
+    return len(rows)
 
 
 def _read(person: models.Person, text: str) -> Fact | Answer:
@@ -214,6 +220,7 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -
         )
     }
     revoked = _meet_devices(person, facts, store, at)
+    errors = clock_errors_of({fact.device for fact in facts})
     answers: list[Answer] = []
     rows: list[models.Fact] = []
     new: list[Fact] = []
@@ -225,8 +232,9 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -
         before = known.get(fact.id)
         if before is None:
             arrival = store.next_arrival + len(rows)
-            rows.append(_row(fact, sha256, arrival, person, at, held=fact.device in revoked))
-            new.append(fact)
+            placed = set_right(fact, errors)
+            rows.append(_row(placed, sha256, arrival, person, at, held=fact.device in revoked))
+            new.append(placed)
             known[fact.id] = (sha256, arrival)
             answers.append(Answer(fact.id, "kept", arrival, None))
         elif before[0] == sha256:
@@ -309,6 +317,12 @@ def _mark_stale(machines: set[uuid.UUID]) -> None:
     models.MachineState.objects.filter(machine__in=machines).update(stale=True)
 
 
+def _fold_all_anew(machines: set[uuid.UUID]) -> None:
+    """Drop the snapshots of these machines: what changes lies behind them, or is no fact of theirs."""
+    _mark_stale(machines)
+    models.MachineState.objects.filter(machine__in=machines).update(snapshot="", folded_to=0)
+
+
 def _note_clock(person: models.Person, before: models.Device, device_now: datetime, at: datetime) -> set[uuid.UUID]:
     """Record how far a device's clock is off, when that has changed; return the machines whose fold takes it in.
 
@@ -326,8 +340,22 @@ def _note_clock(person: models.Person, before: models.Device, device_now: dateti
     models.Device.objects.filter(id=before.id).update(clock_error_s=seconds)
     recorded = models.Fact.objects.filter(device=before.id, subject_type="machine", held_apart=False)
     machines = set(recorded.order_by().values_list("subject", flat=True).distinct())
-    _mark_stale(machines)
+    _set_rows_right(before.id)
+    _fold_all_anew(machines)
     return machines
+
+
+def _set_rows_right(device: uuid.UUID) -> None:
+    """Put the rows of a device's facts where its measured clock errors put the facts."""
+    errors = clock_errors_of([device])
+    moved: list[models.Fact] = []
+    for row in models.Fact.objects.filter(device=device).only("id", "at", "text").iterator(chunk_size=2000):
+        at = utc(set_right(stored_fact(row), errors).at_ms)
+        if at != row.at:
+            row.at = at
+            moved.append(row)
+            models.AttachmentUse.objects.filter(fact=row.id).update(at=at)
+    models.Fact.objects.bulk_update(moved, ["at"], batch_size=500)
 
 
 def _record_error(person: models.Person, device: uuid.UUID, seconds: int, at: datetime, now: datetime) -> None:

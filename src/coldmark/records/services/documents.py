@@ -12,7 +12,7 @@ from django.db import transaction
 from coldmark.bench.errors import OutOfRange, require_choice
 from coldmark.bench.facts import KINDS
 from coldmark.records import files
-from coldmark.records.access import inside, require_staff, spans_of
+from coldmark.records.access import documents_seen, require_staff, spans_of
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Document, Fact, Machine, Person
 from coldmark.records.numbers import locked_store, moment
@@ -118,7 +118,7 @@ def issue_document(
 def read_document(person: Person, document: str) -> DocumentContent:
     """Return a document that the person may see, else *not found*."""
     row = Document.objects.filter(id=uuid_of("document", document)).first()
-    if row is not None and inside(spans_of(person, row.machine_id), row.issued_at):
+    if row is not None and documents_seen(spans_of(person, row.machine_id), [row]):
         content = files.read(files.DOCUMENTS, row.sha256)
         if content is not None:
             return DocumentContent(issued_plain(row), row.media_type, content)

@@ -7,21 +7,23 @@ stale and says why; nothing is lost by it.
 
 from __future__ import annotations
 
+import contextlib
 import logging
 import uuid
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from django.db import transaction
-from django.db.models import Q
+from django.db import DatabaseError, transaction
+from django.db.models import Q, QuerySet
 
 from coldmark.bench.clocks import all_due, usage
 from coldmark.bench.errors import CannotTell
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import CODE_VERSION, RefoldNeeded, State, effective, fold, state_from_json, state_to_json
 from coldmark.bench.sheet import Sheet
-from coldmark.records.corrections import stored_fact
+from coldmark.records.corrections import clock_errors_of, set_right, stored_fact
 from coldmark.records.models import PROJECTIONS, AttachmentUse, Fact, Machine, MachineState
+from coldmark.records.numbers import locked_store, utc
 from coldmark.records.services.projecting import clear, project
 from coldmark.records.services.uses import uses_of
 from coldmark.records.sheets import oils_by_key, sheets_of
@@ -59,13 +61,17 @@ def refresh(machines: Iterable[str | uuid.UUID]) -> Folded:
             continue
         done.add(root)
         try:
-            waiting += _fold_machine(root, even_if_fresh=root != machine)
+            besides = _fold_machine(root, even_if_fresh=root != machine)
+            waiting += besides
+            done.difference_update(besides)  # it may have been folded before this one gave up what is its own
         except Exception as error:
             # Whatever it is, the facts are kept: say so, leave the machine stale, and go on with the others.
             log.exception("machine %s could not be folded", root)
-            MachineState.objects.filter(machine=root).update(
-                stale=True, trouble=f"{type(error).__name__}: {error}"[:500]
-            )
+            # It was stale before, so that it stays so if nothing can be written now.
+            with contextlib.suppress(DatabaseError):
+                MachineState.objects.filter(machine=root).update(
+                    stale=True, trouble=f"{type(error).__name__}: {error}"[:500]
+                )
             failed.append(str(root))
     return Folded(len(done), tuple(failed))
 
@@ -79,18 +85,26 @@ def refresh_stale() -> Folded:
 def rebuild() -> Folded:
     """Drop all projections and make them again from what is kept, to the same content."""
     with transaction.atomic():
+        locked_store()  # nobody records meanwhile, so that no fact falls between the old rows and the new
         for table in PROJECTIONS:
             table._default_manager.all().delete()
         MachineState.objects.bulk_create(
             [MachineState(machine_id=id) for id in Machine.objects.values_list("id", flat=True)], batch_size=500
         )
+        errors = clock_errors_of()
         uses: list[AttachmentUse] = []
+        moved: list[Fact] = []
         for row in Fact.objects.order_by("arrival").iterator(chunk_size=2000):
-            uses += uses_of(stored_fact(row))
+            fact = set_right(stored_fact(row), errors)
+            uses += uses_of(fact)
+            if utc(fact.at_ms) != row.at:
+                row.at = utc(fact.at_ms)
+                moved.append(row)
             if len(uses) >= 2000:
                 AttachmentUse.objects.bulk_create(uses, batch_size=500, ignore_conflicts=True)
                 uses.clear()
         AttachmentUse.objects.bulk_create(uses, batch_size=500, ignore_conflicts=True)
+        Fact.objects.bulk_update(moved, ["at"], batch_size=500)
     return refresh_stale()
 
 
@@ -107,26 +121,38 @@ def _root(machine: uuid.UUID) -> uuid.UUID:
 
 
 def _fold_machine(machine: uuid.UUID, *, even_if_fresh: bool) -> list[uuid.UUID]:
-    """Fold one machine under its lock; return the records that it let go, to be folded by themselves."""
+    """Fold one machine under its lock; return the records to be folded besides: what it let go."""
     with transaction.atomic():
         row = MachineState.objects.select_for_update().filter(machine=machine).first()
         if row is None or (not row.stale and not even_if_fresh and row.code_version == STAMP):
             return []
+        # Before their facts are read: one recorded from here on waits, and says afterwards that there is more to fold.
+        locked = _lock(MachineState.objects.filter(joined_into=machine))
         before, facts, arrival = _what_is_new(row)
         try:
             state, sheets = _folded(machine, facts, before)
         except RefoldNeeded:
             before = None
-        if before is None:
+        while before is None:
             facts, arrival = _all_facts(machine)
             state, sheets = _folded(machine, facts, None)
+            fresh = {uuid.UUID(other) for other in state.joined} - locked - {machine}
+            if not fresh:
+                break
+            _lock(MachineState.objects.filter(machine__in=fresh))
+            locked |= fresh
         sheet = sheets.get(state.sheet or "")
-        project(row, state, sheet, () if sheet is None else all_due(sheet, state), _per_day(state))
+        others = project(row, state, sheet, () if sheet is None else all_due(sheet, state), _per_day(state))
         row.snapshot = state_to_json(state)
         row.folded_to = arrival
         row.stale, row.trouble, row.code_version, row.joined_into = False, "", STAMP, None
         row.save()
-        return _join(machine, {uuid.UUID(other) for other in state.joined} - {machine})
+        return others + _join(machine, {uuid.UUID(other) for other in state.joined} - {machine})
+
+
+def _lock(rows: QuerySet[MachineState]) -> set[uuid.UUID]:
+    """Lock the rows of other records until the transaction ends, in one order everywhere, and say which."""
+    return set(rows.select_for_update().order_by("machine").values_list("machine_id", flat=True))
 
 
 def _folded(machine: uuid.UUID, facts: Iterable[Fact], before: State | None) -> tuple[State, dict[str, Sheet]]:

@@ -15,6 +15,7 @@ from coldmark.bench.sheet import Sheet
 from coldmark.records.models import (
     Customer,
     DueRow,
+    Fact,
     FindingRow,
     JobRow,
     Machine,
@@ -30,8 +31,13 @@ __all__ = ["clear", "project"]
 Values = dict[str, Any]
 
 
-def project(row: MachineState, state: State, sheet: Sheet | None, due: Sequence[DueAt], per_day: float | None) -> None:
-    """Bring the machine's rows to its state. ``row`` is filled, but left to the caller to save."""
+def project(
+    row: MachineState, state: State, sheet: Sheet | None, due: Sequence[DueAt], per_day: float | None
+) -> list[uuid.UUID]:
+    """Bring the machine's rows to its state. ``row`` is filled, but left to the caller to save.
+
+    Returns the machines whose facts name a job that this one gave up: they are to be folded again.
+    """
     machine = Machine.objects.get(id=row.machine_id)
     row.machine = machine
     row.customer = _row(Customer, state.customer)
@@ -56,7 +62,8 @@ def project(row: MachineState, state: State, sheet: Sheet | None, due: Sequence[
     _bring(OwnerSpan, row.machine_id, ("customer", "since"), _owners(state))
     _bring(DueRow, row.machine_id, ("task",), rows_due)
     _bring(FindingRow, row.machine_id, ("fact",), findings)
-    _bring(JobRow, row.machine_id, ("job",), jobs)
+    gone = _bring(JobRow, row.machine_id, ("job",), _own_jobs(row.machine_id, state, jobs))
+    return _others_of(row.machine_id, gone)
 
 
 def clear(machine: uuid.UUID, into: uuid.UUID) -> None:
@@ -127,13 +134,46 @@ def _jobs(state: State) -> dict[tuple[Any, ...], Values]:
     }
 
 
+def _own_jobs(machine: uuid.UUID, state: State, jobs: dict[tuple[Any, ...], Values]) -> dict[tuple[Any, ...], Values]:
+    """The jobs that are this machine's: one whose facts name two machines is where it was opened, and first.
+
+    Which of them was folded last must not matter.
+    """
+    mine = [machine, *(uuid.UUID(other) for other in state.joined)]
+    elsewhere = JobRow.objects.filter(job__in=[job for (job,) in jobs]).exclude(machine__in=mine) if jobs else ()
+    lost = {
+        (row.job,)
+        for row in elsewhere
+        if _claim(row.opened_at, row.machine_id) < _claim(jobs[row.job,]["opened_at"], machine)
+    }
+    return {key: values for key, values in jobs.items() if key not in lost}
+
+
+def _claim(opened_at: datetime | None, machine: uuid.UUID) -> tuple[bool, float, uuid.UUID]:
+    return opened_at is None, 0.0 if opened_at is None else opened_at.timestamp(), machine
+
+
+def _others_of(machine: uuid.UUID, jobs: Iterable[Any]) -> list[uuid.UUID]:
+    """The other machines whose facts name these jobs, marked stale."""
+    given_up = list(jobs)
+    if not given_up:
+        return []
+    named = Fact.objects.filter(job__in=given_up, subject_type="machine", held_apart=False).exclude(subject=machine)
+    others = list(named.order_by().values_list("subject", flat=True).distinct())
+    MachineState.objects.filter(machine__in=others).update(stale=True)
+    return others
+
+
 def _bring(
     table: type[django_models.Model],
     machine: uuid.UUID,
     keys: tuple[str, ...],
     wanted: Mapping[tuple[Any, ...], Values],
-) -> None:
-    """Make the machine's rows of a table those wanted: add, change and remove only where they differ."""
+) -> list[Any]:
+    """Make the machine's rows of a table those wanted: add, change and remove only where they differ.
+
+    Returns the keys of the rows that were removed.
+    """
     manager = table._default_manager
     there = {tuple(getattr(row, key) for key in keys): row for row in manager.filter(machine=machine)}
     gone = [row.pk for key, row in there.items() if key not in wanted]
@@ -158,6 +198,7 @@ def _bring(
             changed.append(row)
     if changed:
         manager.bulk_update(changed, list(next(iter(wanted.values()))), batch_size=500)
+    return gone
 
 
 def _row(table: type[django_models.Model], id: str | None) -> Any:

@@ -10,11 +10,12 @@ from typing import TypeVar
 
 from django.db import models as django_models
 from django.db import transaction
+from django.db.models import QuerySet
 
 from coldmark.bench.errors import NotANumber, OutOfRange, require_between
 from coldmark.records.access import require_office, require_staff
 from coldmark.records.errors import NotFound, refused, uuid_of
-from coldmark.records.models import Customer, Machine, MachineState, Person, SheetVersion, Site, Van
+from coldmark.records.models import Customer, Machine, MachineState, OwnerSpan, Person, SheetVersion, Site, Van
 from coldmark.records.numbers import locked_store
 from coldmark.records.plain import BusinessData, CustomerData, MachineData, SiteData, VanData
 from coldmark.records.searching import refresh_search
@@ -70,6 +71,7 @@ def keep_customer(person: Person, data: CustomerData) -> str:
     """Make or change a customer and return the id."""
     require_staff(person, "changing customers")
     row = Customer.objects.filter(id=uuid_of("id", data.id)).first() or Customer(id=uuid_of("id", data.id))
+    new = row._state.adding
     if row.erased_at is not None:
         raise NotFound("customer", data.id)
     row.name = _text("name", data.name, 200)
@@ -78,6 +80,8 @@ def keep_customer(person: Person, data: CustomerData) -> str:
     row.email = _text("email", data.email, 200, empty=True)
     row.address, row.note = data.address.strip(), data.note.strip()
     row.save()
+    if new:
+        _take_in(MachineState.objects.filter(machine__in=OwnerSpan.objects.filter(customer=row.id).values("machine")))
     refresh_search(Machine.objects.filter(state__customer=row))
     return str(row.id)
 
@@ -86,6 +90,7 @@ def keep_site(person: Person, data: SiteData) -> str:
     """Make or change a site and return the id."""
     require_staff(person, "changing sites")
     row = Site.objects.filter(id=uuid_of("id", data.id)).first() or Site(id=uuid_of("id", data.id))
+    new = row._state.adding
     row.name = _text("name", data.name, 200)
     row.customer = None if data.customer is None else _row(Customer, "customer", data.customer)
     row.address, row.access = data.address.strip(), data.access.strip()
@@ -93,6 +98,8 @@ def keep_site(person: Person, data: SiteData) -> str:
         raise refused("lat", data.lat, "given together with lon, or both left out")
     row.lat, row.lon = _between("lat", data.lat, 90.0), _between("lon", data.lon, 180.0)
     row.save()
+    if new:
+        _take_in(MachineState.objects.filter(site__isnull=True, snapshot__contains=f'"{row.id}"'))
     refresh_search(Machine.objects.filter(state__site=row))
     return str(row.id)
 
@@ -205,6 +212,13 @@ def join_machines(
     kept = record(person, "machine_joined", goes_on, {"other": joined}, id=id, now=now, fold=False)
     refresh([uuid_of("machine", goes_on), uuid_of("other", joined)])
     return kept
+
+
+def _take_in(states: QuerySet[MachineState]) -> None:
+    """Bring machines up to date whose facts named a row before it was entered."""
+    machines = list(states.values_list("machine_id", flat=True))
+    MachineState.objects.filter(machine__in=machines).update(stale=True)
+    refresh(machines)
 
 
 def _machine(machine: str) -> str:
