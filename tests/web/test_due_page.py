@@ -10,6 +10,7 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from coldmark.bench import words
 from coldmark.records.models import DueRow, JobRow, Visit
 from tests.records.house import House
 from tests.web.conftest import signed_in
@@ -34,6 +35,26 @@ def test_where_a_task_stands_is_said_in_a_word(house: House) -> None:
         assert f">{word}</span>" in page
         assert f'value="{house.machine}:hyd_500"' in page
         assert 'class="picture strip"' in page
+
+
+def test_each_task_is_said_once_with_its_window_and_this_year_without_the_year(house: House) -> None:
+    over(house, house.machine, days=0)
+    DueRow.objects.filter(machine=uuid.UUID(house.machine)).exclude(task="hyd_500").delete()
+    page = signed_in(house.mechanic).get("/due/", {"customer": house.customer}).content.decode()
+    (name,) = DueRow.objects.filter(machine=uuid.UUID(house.machine)).values_list("name", flat=True)
+    found = page.partition('<fieldset class="falls-due">')[2].partition("</fieldset>")[0]
+    assert found.count(f">{name}<") == 1
+    assert found.count('class="due-window"') == 1
+    day = timezone.localdate()
+    late = day + timedelta(days=3)
+    assert f"at 500 h, about {words.span(day - timedelta(days=3), late, year=day.year)}<" in found
+
+
+def test_the_filters_are_open_where_one_is_set(house: House) -> None:
+    client = signed_in(house.mechanic)
+    assert '<details class="choosing">' in client.get("/due/").content.decode()
+    for asked in ({"weeks": "13"}, {"site": house.site}):
+        assert '<details class="choosing" open>' in client.get("/due/", asked).content.decode()
 
 
 def test_the_filters_keep_their_choice_in_the_address(house: House) -> None:
@@ -161,6 +182,8 @@ def test_what_is_wrong_with_a_visit_is_told_and_nothing_is_planned(
 
 def test_a_job_needs_a_machine_and_takes_a_handful(house: House) -> None:
     client = signed_in(house.mechanic)
-    assert client.get("/jobs/new/").status_code == 400
+    nothing = client.get("/jobs/new/", follow=True)
+    assert nothing.redirect_chain == [("/due/", 302)]
+    assert "Nothing was ticked." in nothing.content.decode()
     assert client.get("/jobs/new/", {"machine": [str(uuid.uuid4()) for _ in range(21)]}).status_code == 400
     assert client.get("/jobs/new/", {"machine": str(uuid.uuid4())}).status_code == 404

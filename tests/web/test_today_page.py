@@ -5,12 +5,13 @@ from __future__ import annotations
 import uuid
 from collections.abc import Callable
 from contextlib import AbstractContextManager
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from django.utils import timezone
 
-from coldmark.records import services
+from coldmark.records import queries, services
 from coldmark.records.models import JobRow
 from coldmark.records.services import VisitData, VisitPart
 from tests.records.house import House
@@ -47,6 +48,28 @@ def test_a_visit_shows_machine_task_hours_kit_and_access(house: House) -> None:
     assert "2 elements" in page
     assert f'href="/jobs/{job}/kit/"' in page
     assert f'action="/jobs/{job}/open/"' in page
+
+
+def test_what_the_whole_day_takes_is_said_before_the_first_machine(house: House) -> None:
+    planned(house, house.machine)
+    client = signed_in(house.mechanic)
+    alone = client.get("/").content.decode()
+    assert "2 elements" in alone
+    assert "To bring" not in alone, "of one machine it stands with it"
+    planned(house, house.other_machine)
+    before, _first, _after = client.get("/").content.decode().partition('<article class="leaf')
+    assert "4 elements" in before
+    assert "for 2 machines" in before
+
+
+def test_each_van_has_its_own_load_and_a_visit_called_off_is_in_none(house: House) -> None:
+    planned(house, house.machine, house.other_machine)
+    off = planned(house, house.machine)
+    without = replace(planned(house, house.other_machine), van=None)
+    services.plan_visit(house.office, without)
+    services.call_off_visit(house.office, off.id)
+    loads = queries.today(house.mechanic, timezone.localdate()).loads
+    assert sorted((load.van, load.machines) for load in loads) == [("", 1), (queries.vans(house.office)[0].name, 2)]
 
 
 def test_the_days_before_and_after_are_one_step_away(house: House) -> None:

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
-from coldmark.bench import pictures, words
-from coldmark.records import queries
+from coldmark.bench import pictures
 from coldmark.records.queries import DueLine
 
-__all__ = ["strip", "weeks_for"]
+__all__ = ["Falling", "falling", "weeks_drawn", "weeks_for"]
 
 FEWEST_WEEKS, MOST_WEEKS = 8, 52
+
+
+@dataclass(frozen=True, slots=True)
+class Falling:
+    """A task that falls due, and its window as it is drawn under the words that say it."""
+
+    line: DueLine
+    window: str
 
 
 def weeks_for(lines: Sequence[DueLine], day: date) -> int:
@@ -20,17 +28,18 @@ def weeks_for(lines: Sequence[DueLine], day: date) -> int:
     return min(max((last - day) // timedelta(weeks=1) + 2, FEWEST_WEEKS), MOST_WEEKS)
 
 
-def strip(
-    lines: Sequence[DueLine], day: date, weeks: int, units: words.UnitSystem, *, width: float = 360.0, title: str = ""
-) -> str:
-    """The strip of what falls due on one machine, in the order of its lines."""
-    rows = [pictures.DueRow(line.name, _says(line, units), *_window(line)) for line in lines]
-    return pictures.due_strip(rows, day, weeks, width=width, title=title)
+def falling(lines: Sequence[DueLine], day: date, weeks: int) -> list[Falling]:
+    """What falls due on one machine, each with its window on the same weeks."""
+    return [Falling(line, pictures.due_strip([_row(line)], day, weeks, what="windows")) for line in lines]
 
 
-def _says(line: DueLine, units: words.UnitSystem) -> str:
-    """When it falls due, in as few words as a strip has room for."""
-    return queries.due_days(line) or queries.due_hours(line, units) or words.sentence("due.no_days")
+def weeks_drawn(day: date, weeks: int) -> str:
+    """The weeks that the windows above are drawn on."""
+    return pictures.due_strip([], day, weeks, what="weeks")
+
+
+def _row(line: DueLine) -> pictures.DueRow:
+    return pictures.DueRow(line.name, "", *_window(line))
 
 
 def _window(line: DueLine) -> tuple[date | None, date | None, date | None]:

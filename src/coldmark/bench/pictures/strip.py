@@ -1,10 +1,14 @@
-"""The due strip: weeks ahead, with a soft-edged window for each task."""
+"""The due strip: weeks ahead, with a soft-edged window for each task.
+
+It is drawn whole, or in its parts for a page that says the words itself: the windows alone, and the weeks alone.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Literal
 
 from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.pictures import svg
@@ -12,7 +16,9 @@ from coldmark.bench.words import sentence
 
 __all__ = ["DueRow", "due_strip"]
 
-_ROW, _HEAD, _SIDE = 56.0, 30.0, 10.0
+_ROW, _BARE_ROW, _HEAD, _SIDE = 56.0, 26.0, 30.0, 10.0
+_MOST_WEEKS_BY_WEEK = 16
+"""A longer strip is ruled by months: lines by the week would stand closer than they can be told apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,16 +62,35 @@ def _month_label(day: date) -> str:
     return sentence(f"month.short.{day.month}")
 
 
-def _head(calendar: _Calendar, height: float) -> str:
+def _marks(calendar: _Calendar) -> Iterator[tuple[date, str]]:
+    """The days at which the strip is ruled, and what they are called."""
+    last = calendar.first + timedelta(weeks=calendar.weeks)
+    if calendar.weeks <= _MOST_WEEKS_BY_WEEK:
+        for week in range(calendar.weeks + 1):
+            day = calendar.first + timedelta(weeks=week)
+            yield day, f"{day.day} {_month_label(day)}"
+        return
+    day = calendar.first.replace(day=1)
+    while (day := (day + timedelta(days=31)).replace(day=1)) <= last:
+        yield day, _month_label(day)
+
+
+def _rules(calendar: _Calendar, top: float, height: float) -> str:
+    lines = [
+        svg.line(x, top, x, height, stroke=svg.INK_PALE, stroke_width=1, class_="week")
+        for x in (calendar.x(day) for day, _label in _marks(calendar))
+    ]
+    today = svg.line(_SIDE, max(top - 16, 0), _SIDE, height, stroke=svg.INK, stroke_width=2.4, class_="today")
+    return "".join(lines) + today
+
+
+def _labels(calendar: _Calendar, *, apart: float, size: float, y: float = 15) -> str:
     parts = []
     labelled = -100.0
-    for week in range(calendar.weeks + 1):
-        day = calendar.first + timedelta(days=7 * week)
+    for day, words in _marks(calendar):
         x = calendar.x(day)
-        parts.append(svg.line(x, _HEAD - 6, x, height - 4, stroke=svg.INK_PALE, stroke_width=1, class_="week"))
-        if x - labelled >= 52 and week < calendar.weeks and calendar.width - x > 46:
-            words = f"{day.day} {_month_label(day)}"
-            parts.append(svg.text(x + 6, 15, words, size=12.5, fill=svg.INK_MID, class_="week-label"))
+        if x - labelled >= apart and calendar.width - x > 46:
+            parts.append(svg.text(x + 6, y, words, size=size, fill=svg.INK_MID, class_="week-label"))
             labelled = x
     return "".join(parts)
 
@@ -132,16 +157,44 @@ def _row(row: DueRow, index: int, calendar: _Calendar, y: float, *, beside: bool
     return svg.group(name, says if row.says else "", window, class_="due-row")
 
 
-def due_strip(rows: Sequence[DueRow], first_day: date, weeks: int, *, width: float = 360.0, title: str = "") -> str:
+def _bare(
+    rows: Sequence[DueRow], calendar: _Calendar, what: Literal["windows", "weeks"]
+) -> tuple[float, tuple[str, ...]]:
+    """How high a part of the strip is, and what is drawn on it."""
+    if what == "weeks":
+        return _HEAD, (_rules(calendar, 0, 8), _labels(calendar, apart=76, size=16, y=24))
+    height = max(len(rows), 1) * _BARE_ROW
+    windows = (_window(row, at, calendar, at * _BARE_ROW + 3) for at, row in enumerate(rows))
+    return height, (_rules(calendar, 0, height), *windows)
+
+
+def _whole(rows: Sequence[DueRow], calendar: _Calendar) -> tuple[float, tuple[str, ...]]:
+    beside = all(_fits(row, calendar.width) for row in rows)
+    pitch = _ROW if beside else _ROW + 17
+    height = _HEAD + max(len(rows), 1) * pitch
+    drawn = (_row(row, at, calendar, _HEAD + at * pitch, beside=beside) for at, row in enumerate(rows))
+    return height, (_rules(calendar, _HEAD - 6, height - 4), _labels(calendar, apart=52, size=12.5), *drawn)
+
+
+def due_strip(
+    rows: Sequence[DueRow],
+    first_day: date,
+    weeks: int,
+    *,
+    width: float = 360.0,
+    title: str = "",
+    what: Literal["all", "windows", "weeks"] = "all",
+) -> str:
     """Draw what is due as a strip of weeks, one row a task.
 
     Parameters
     ----------
     rows : the tasks, in the order in which they are to stand.
     first_day : the day at the strip's left end.
-    weeks : how many weeks the strip spans.
+    weeks : how many weeks the strip spans; a long strip is ruled by months.
     width : the drawing's width in its own units: 360 for a phone, 720 or more for a page.
     title : what the strip is of; else a plain name.
+    what : the whole; or, for a page that says each task in words itself, the windows or the weeks' names alone.
 
     Returns
     -------
@@ -169,20 +222,16 @@ def due_strip(rows: Sequence[DueRow], first_day: date, weeks: int, *, width: flo
     True
     """
     require_between("weeks", weeks, 1, 104, "what a strip can show")
-    beside = all(_fits(row, width) for row in rows)
-    pitch = _ROW if beside else _ROW + 17
-    height = _HEAD + max(len(rows), 1) * pitch
     calendar = _Calendar(first_day, weeks, width)
     said = [
         sentence("picture.strip.row", task=row.name, words=row.says or sentence("picture.strip.no_day")) for row in rows
     ]
+    height, drawn = _whole(rows, calendar) if what == "all" else _bare(rows, calendar, what)
     return svg.drawing(
         width,
         height,
         title or sentence("picture.strip.title"),
         " ".join(said) or sentence("picture.strip.empty"),
-        _head(calendar, height),
-        svg.line(_SIDE, 8, _SIDE, height - 4, stroke=svg.INK, stroke_width=2.4, class_="today"),
-        *(_row(row, at, calendar, _HEAD + at * pitch, beside=beside) for at, row in enumerate(rows)),
+        *drawn,
         class_="picture strip",
     )

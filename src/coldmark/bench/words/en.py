@@ -1259,6 +1259,7 @@ MESSAGES: dict[str, str] = {
     "web.error.500": "Something went wrong on our side.",
     "web.error.500_says": "Nothing that was acknowledged is lost. Go back and try again; if it stays so, tell the office.",
     "web.meter.sure": "{question} Then send it again.",
+    "web.due.none_ticked": "Nothing was ticked. Tick what is to be done, then make a job of it.",
     "web.finding": "{what}, {about}: {urgency}",
     "web.job.a_task": "at least one task, ticked",
     # pages: end

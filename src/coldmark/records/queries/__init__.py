@@ -48,11 +48,11 @@ from coldmark.records.queries.lists import (
     vans,
 )
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
-from coldmark.records.queries.saying import due_days, due_hours, due_says
+from coldmark.records.queries.saying import due_days, due_hours, due_says, due_when
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
-from coldmark.records.queries.today import OpenJob, Today, VisitStop, VisitToday, today
+from coldmark.records.queries.today import Load, OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
 
 __all__ = [
@@ -76,6 +76,7 @@ __all__ = [
     "LevelAnswer",
     "LevelAsk",
     "LevelGlance",
+    "Load",
     "MachineLine",
     "MachinePage",
     "Machines",
@@ -106,6 +107,7 @@ __all__ = [
     "due_hours",
     "due_rows",
     "due_says",
+    "due_when",
     "entry_of",
     "find_job",
     "find_machine",

@@ -29,8 +29,11 @@ def _local(value: date | datetime) -> date:
 
 @register.filter
 def day(value: date | datetime | None) -> str:
-    """A day as it is said; of a moment, the day it has in the workshop."""
-    return "" if value is None else words.day(_local(value))
+    """A day as it is said, this year's without the year; of a moment, the day it has in the workshop."""
+    if value is None:
+        return ""
+    said = _local(value)
+    return words.day(said, year=said.year != timezone.localdate().year)
 
 
 @register.filter
@@ -58,9 +61,9 @@ def quantity(context: Context, value: float | None, ending: str, digits: int | N
 
 
 @register.simple_tag(takes_context=True)
-def due_says(context: Context, line: DueLine) -> str:
-    """When a task falls due, as a sentence."""
-    return queries.due_says(line, _units(context))
+def due_when(context: Context, line: DueLine, today: date) -> str:
+    """When a task falls due, beside its name."""
+    return queries.due_when(line, today, _units(context))
 
 
 @register.simple_tag

@@ -12,8 +12,8 @@ from django.views.decorators.http import require_safe
 from coldmark.records import queries
 from coldmark.records.errors import refused
 from coldmark.records.models import Person
-from coldmark.web.drawing import strip
-from coldmark.web.pages import asked_page, is_part, page, units_of
+from coldmark.web.drawing import falling, weeks_drawn
+from coldmark.web.pages import asked_page, is_part, page
 
 __all__ = ["due"]
 
@@ -37,12 +37,13 @@ def due(request: HttpRequest, person: Person) -> HttpResponse:
         task=asked["task"] or None,
         page=asked_page(request),
     )
-    units = units_of(person)
     content = {
         "day": day,
         "found": found,
-        "rows": [{"it": one, "strip": strip(one.due, day, weeks, units)} for one in found.machines],
+        "rows": [{"it": one, "falling": falling(one.due, day, weeks)} for one in found.machines],
+        "weeks_drawn": weeks_drawn(day, weeks),
         "asked": asked,
+        "is_filtered": weeks != USUAL_WEEKS or any(asked.values()),
         "weeks": weeks,
         "all_weeks": WEEKS,
         "filter": urlencode({"weeks": weeks, **{name: value for name, value in asked.items() if value}}),

@@ -14,6 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from coldmark.bench import words
 from coldmark.records import queries, services
 from coldmark.records.errors import refused
 from coldmark.records.models import Person
@@ -59,6 +60,9 @@ class JobForm(forms.Form):
 def job_new(request: HttpRequest, person: Person) -> HttpResponse:
     """Choose the tasks of one machine or several, and open the job or plan a visit."""
     told = request.POST if request.method == "POST" else request.GET
+    if request.method == "GET" and not {"machine", "pick"} & told.keys():
+        messages.info(request, words.sentence("web.due.none_ticked"))
+        return redirect("due")
     chosen = chosen_of(person, told.getlist("machine"), told.getlist("pick"), told, first=request.method == "GET")
     form = JobForm(person, request.POST or None)
     if request.method == "POST":

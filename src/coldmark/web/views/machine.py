@@ -14,7 +14,7 @@ from coldmark.bench import words
 from coldmark.records import queries
 from coldmark.records.models import Person
 from coldmark.records.queries import MachinePage
-from coldmark.web.drawing import strip, weeks_for
+from coldmark.web.drawing import falling, weeks_drawn, weeks_for
 from coldmark.web.forms import ACTS, ActForm, MachineForm, SettleForm
 from coldmark.web.pages import page, units_of, worked
 from coldmark.web.views.story import told
@@ -34,13 +34,15 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
     found = queries.machine_page(person, str(machine), day=day)
     if found.joined_into is not None:
         return redirect("machine", found.joined_into)
+    weeks = weeks_for(found.due, day)
     first = queries.story(person, str(machine), size=STORY_AT_FIRST)
     content = {
         "it": found,
         "day": day,
         "level": None if found.state is None else queries.level_glance(found.state, found.sheet, units),
         "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units),
-        "strip": strip(found.due, day, weeks_for(found.due, day), units) if found.due else "",
+        "falling": falling(found.due, day, weeks),
+        "weeks_drawn": weeks_drawn(day, weeks),
         "open_findings": [one for one in found.findings if one.settled_at is None],
         "settled": sum(one.settled_at is not None for one in found.findings),
         "options": _options(found),

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from coldmark.records import queries
 from coldmark.records.models import Person
 from coldmark.records.paperwork import kit_notes, kit_short
-from coldmark.records.queries import VisitToday
+from coldmark.records.queries import Load, VisitToday
 from coldmark.web.pages import asked_day, page, units_of
 
 __all__ = ["today"]
@@ -30,12 +30,12 @@ def today(request: HttpRequest, person: Person) -> HttpResponse:
 
     def shown(visit: VisitToday) -> dict[str, object]:
         stops = [{"it": stop, "bring": "" if stop.kit is None else kit_short(stop.kit, units)} for stop in visit.stops]
-        return {
-            "it": visit,
-            "stops": stops,
-            "bring": "" if visit.bring is None or len(stops) < 2 else kit_short(visit.bring, units),
-            "notes": () if visit.bring is None else kit_notes(visit.bring, units),
-        }
+        return {"it": visit, "stops": stops}
+
+    def loaded(load: Load) -> dict[str, object]:
+        # Of one machine alone, what to bring stands with it.
+        bring = kit_short(load.bring, units) if load.machines > 1 else ""
+        return {"it": load, "bring": bring, "notes": kit_notes(load.bring, units)}
 
     content = {
         "day": day,
@@ -43,6 +43,7 @@ def today(request: HttpRequest, person: Person) -> HttpResponse:
         "after": day + timedelta(days=1),
         "present": timezone.localdate(),
         "visits": [shown(visit) for visit in found.visits],
+        "loads": [one for one in map(loaded, found.loads) if one["bring"] or one["notes"]],
         "open_jobs": found.open_jobs,
     }
     return render(request, "web/today.html", content)
