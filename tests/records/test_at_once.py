@@ -6,15 +6,18 @@ import json
 import os
 import subprocess
 import sys
+import uuid
 import zipfile
 from pathlib import Path
 from threading import Thread
+from typing import Any
 
 import pytest
 from django.db import connection
 
 from coldmark.records import services
 from coldmark.records.models import Fact, Machine, MachineState, Person
+from coldmark.records.services import folding
 from tests.records.house import START, Phone, build_house
 
 BATCHES = 12
@@ -78,6 +81,9 @@ def test_processes_on_one_sqlite_file_and_a_backup_meanwhile(tmp_path: Path) -> 
     arrivals = facts_in(last)
     assert arrivals == list(range(1, made["facts"] + 1))
     assert sum(1 for _ in arrivals) >= 2 * BATCHES * 3
+    with zipfile.ZipFile(last) as archive:
+        kinds = [json.loads(line)["kind"] for line in archive.read("tables/fact.jsonl").splitlines()]
+    assert kinds.count("job_opened") == BATCHES
     other = tmp_path / "other"
     restored = coldmark(other, "restore", str(last), "--json")
     assert restored.returncode == 0, restored.stderr
@@ -87,6 +93,47 @@ def test_processes_on_one_sqlite_file_and_a_backup_meanwhile(tmp_path: Path) -> 
     assert "--over" in again.stderr
     rebuilt = coldmark(other, "rebuild", "--json")
     assert json.loads(rebuilt.stdout) == {"machines": 2, "failed": []}
+
+
+@pytest.mark.skipif(connection.vendor == "sqlite", reason="SQLite lets nobody write while another folds")
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("joined_before", [True, False])
+def test_a_fact_of_a_joined_record_that_comes_while_the_two_are_folded_is_folded_too(
+    data_folder: Path, monkeypatch: pytest.MonkeyPatch, joined_before: bool
+) -> None:
+    house = build_house()
+    other = str(uuid.uuid4())
+    house.phone.send(house.phone.meter(100, machine=other))
+    if joined_before:
+        services.join_machines(house.office, house.machine, other)
+    late = Phone(house.mechanic, other)
+    sender: list[Thread] = []
+
+    def send() -> None:
+        try:
+            late.send(late.meter(110, at=house.days(1)))
+        finally:
+            connection.close()
+
+    project = folding.project
+
+    def slow(*told: Any) -> Any:
+        """All facts have been read: what is sent now is not among them."""
+        if not sender and str(told[0].machine_id) == house.machine:
+            sender.append(Thread(target=send))
+            sender[0].start()
+            sender[0].join(timeout=1)
+        return project(*told)
+
+    monkeypatch.setattr(folding, "project", slow)
+    if joined_before:
+        house.phone.send(house.phone.meter(101, at=house.days(0.5)))
+    else:
+        services.join_machines(house.office, house.machine, other)
+    sender[0].join(timeout=30)
+    assert not sender[0].is_alive()
+    assert MachineState.objects.get(machine_id=house.machine).hours == pytest.approx(110)
+    assert not MachineState.objects.filter(stale=True).exists()
 
 
 @pytest.mark.skipif(connection.vendor == "sqlite", reason="SQLite's tests run in memory, where threads share one lock")

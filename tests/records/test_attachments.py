@@ -156,3 +156,17 @@ def test_erasing_wants_a_reason_and_something_to_erase(house: House) -> None:
         services.erase(house.office, "customer", house.customer, "  ")
     with pytest.raises(NotFound):
         services.erase(house.office, "attachment", sha("nothing"), "asked to")
+
+
+def test_a_photo_erased_while_it_is_sent_again_stays_erased(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    photo = keep_photo(house.mechanic, 1)
+    keep_file = files.keep
+
+    def slow(shelf: str, content: bytes) -> str:
+        """Somebody erases it after it was looked for and before its file is written."""
+        services.erase(house.office, "attachment", photo, "a face on it")
+        return keep_file(shelf, content)
+
+    monkeypatch.setattr(files, "keep", slow)
+    assert keep(house, JPEG, a_photo(1)[1]).answer == "erased"
+    assert files.read(files.ATTACHMENTS, photo) is None

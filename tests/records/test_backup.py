@@ -174,6 +174,11 @@ def _newer(told: bytes) -> bytes:
     return json.dumps({**json.loads(told), "migration": "9999_later"}).encode()
 
 
+def _of_nothing(told: bytes) -> bytes:
+    rows = [json.loads(line) for line in told.splitlines()]
+    return b"".join(json.dumps({**row, "machine_id": str(uuid.uuid4())}).encode() + b"\n" for row in rows)
+
+
 @pytest.mark.parametrize(
     ("damage", "says"),
     [
@@ -183,8 +188,14 @@ def _newer(told: bytes) -> bytes:
         (_changed("tables/fact", lambda told: told.replace(b"meter_read", b"meter_reed", 2)), "its hash says"),
         (_changed("tables/fact", lambda told: told.split(b"\n", 1)[1]), "rows of"),
         (_changed("coldmark.json", _newer), "newer version"),
+        (_changed("tables/person", lambda told: told.replace(b'"id":"', b'"id":"x')), "not a whole backup"),
+        (_changed("tables/machine", lambda told: told.splitlines()[0] + b"\n[]\n"), "not a whole backup"),
+        (_changed("tables/visitmachine", _of_nothing), "not a whole backup"),
     ],
-    ids=["cut short", "no backup", "a changed photo", "a changed fact", "a fact missing", "from a newer version"],
+    ids=[
+        *("cut short", "no backup", "a changed photo", "a changed fact", "a fact missing", "from a newer version"),
+        *("an id that is none", "a row that is none", "a row of nothing"),
+    ],
 )
 def test_a_damaged_backup_is_refused_and_nothing_changes(
     house: House, tmp_path: Path, damage: Callable[[Path], None], says: str
@@ -255,3 +266,42 @@ def test_a_text_said_about_a_fact_comes_back(house: House, data_folder: Path, tm
     services.restore(file)
     entry = next(entry for entry in queries.story(house.mechanic, house.machine).entries if entry.kind == "finding")
     assert list(entry.texts.values()) == ["a rattle"]
+
+
+def test_numbers_of_documents_issued_since_the_backup_are_not_given_again(house: House, tmp_path: Path) -> None:
+    file = tmp_path / "backup.zip"
+    services.backup(file)
+    late = services.issue_document(
+        house.mechanic, what="report", machine=house.machine, content=b"%PDF-1.7 late", facts=[]
+    )
+    services.restore(file, over=True)
+    again = services.issue_document(
+        house.mechanic, what="report", machine=house.machine, content=b"%PDF-1.7 next", facts=[]
+    )
+    assert again.number > late.number
+
+
+@pytest.mark.parametrize("reason", ["asked to\u2028by letter", "a\x85b", "one\ntwo", "\x1c"])
+def test_an_erasure_is_done_again_whatever_letters_its_reason_has(
+    house: House, data_folder: Path, tmp_path: Path, reason: str
+) -> None:
+    file = tmp_path / "backup.zip"
+    services.backup(file)
+    doomed = a_photo(2)[0]
+    services.erase(house.office, "attachment", doomed, f"asked {reason} to")
+    kept = (data_folder / "erasures.jsonl").read_bytes()
+    lose_everything(data_folder)
+    (data_folder / "erasures.jsonl").write_bytes(kept)
+    assert services.restore(file).erasures == 1
+    assert files.read("attachments", doomed) is None
+
+
+def test_an_erasure_after_one_that_a_power_cut_left_half_written_is_done_again(
+    house: House, data_folder: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "backup.zip"
+    services.backup(file)
+    (data_folder / "erasures.jsonl").write_text('{"id":"half')
+    services.erase(house.office, "attachment", a_photo(2)[0], "a face on it")
+    assert services.restore(file, over=True).erasures == 1
+    assert files.read("attachments", a_photo(2)[0]) is None

@@ -91,12 +91,17 @@ def write_aside(path: Path, content: bytes) -> None:
 
 
 def append_line(path: Path, line: str) -> None:
-    """Add a line to a file and sync it."""
+    """Add a line to a file and sync it. One that a power cut left without its end is not gone on with."""
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600), "a", encoding="utf-8") as file:
-        file.write(line + "\n")
+    with os.fdopen(os.open(path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600), "r+b") as file:
+        if file.seek(0, os.SEEK_END) > 0:
+            file.seek(-1, os.SEEK_END)
+            if file.read(1) != b"\n":
+                file.write(b"\n")
+        file.write(line.encode("utf-8") + b"\n")
         file.flush()
         os.fsync(file.fileno())
+    sync_folder(path.parent)
 
 
 def sync_folder(path: Path) -> None:

@@ -75,10 +75,14 @@ def keep_attachment(
         return AttachmentKept(sha256, "erased")
     # The file first: a row that can be seen has its file.
     files.keep(files.ATTACHMENTS, content)
-    _row, made = Attachment.objects.get_or_create(
+    row, made = Attachment.objects.get_or_create(
         sha256=sha256,
         defaults={"media_type": kind, "size": len(content), "made_by": person, "kept_at": moment(now)},
     )
+    row.refresh_from_db()
+    if row.erased_at is not None:  # meanwhile
+        files.remove(files.ATTACHMENTS, sha256)
+        return AttachmentKept(sha256, "erased")
     return AttachmentKept(sha256, "kept" if made else "known")
 
 

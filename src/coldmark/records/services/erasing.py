@@ -93,7 +93,7 @@ def erasures_file() -> Path:
 def read_erasures(text: str) -> list[Erased]:
     """Read erasures from lines of JSON; a last line cut short by a power cut is left out."""
     found: list[Erased] = []
-    for line in text.splitlines():
+    for line in text.split("\n"):  # and not where Unicode sees line ends as well: a reason may hold such letters
         try:
             told = json.loads(line)
             found.append(Erased(**{**told, "at": datetime.fromisoformat(told["at"])}))

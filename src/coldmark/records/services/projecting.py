@@ -68,9 +68,10 @@ def project(
 
 def clear(machine: uuid.UUID, into: uuid.UUID) -> None:
     """Take away the rows of a record that was joined into another one; its own line stays and says where it went."""
-    for table in (OwnerSpan, DueRow, FindingRow, JobRow, MachineState):
+    for table in (OwnerSpan, DueRow, FindingRow, JobRow):
         table._default_manager.filter(machine=machine).delete()
-    MachineState.objects.create(machine_id=machine, joined_into_id=into, stale=False)
+    # Written over and not made anew: who waits for the row, to say that there is more to fold, must still find it.
+    MachineState(machine_id=machine, joined_into_id=into, stale=False).save()
 
 
 def _owners(state: State) -> dict[tuple[Any, ...], Values]:

@@ -6,13 +6,15 @@ import hashlib
 import json
 import uuid
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from django.contrib.sessions.models import Session
-from django.db import transaction
+from django.core.exceptions import ValidationError
+from django.db import DataError, IntegrityError, transaction
 from django.db.models import Model
 
 from coldmark.bench.errors import Refused
@@ -33,7 +35,7 @@ from coldmark.records.models import (
     Store,
 )
 from coldmark.records.services.backing_up import ERASURES, FORMAT, HEAD, last_migration
-from coldmark.records.services.erasing import all_erasures, erasures_file, lines, read_erasures, replay
+from coldmark.records.services.erasing import Erased, all_erasures, erasures_file, lines, read_erasures, replay
 from coldmark.records.services.folding import Folded, rebuild
 
 __all__ = ["Restored", "restore"]
@@ -72,14 +74,25 @@ def restore(path: Path, *, over: bool = False) -> Restored:
         raise Refused("records.not_empty", name="file")
     try:
         with zipfile.ZipFile(path) as archive:
-            return _restore(archive, path)
-    except (zipfile.BadZipFile, OSError, KeyError, ValueError, EOFError) as error:
-        if isinstance(error, Refused):
-            raise
+            facts, count, epoch, erasures = _restore(archive, path)
+    except Refused:
+        raise
+    except _BROKEN as error:
         raise _broken(path, f"{type(error).__name__}: {error}") from error
+    if erasures:
+        files.write_aside(erasures_file(), lines(erasures).encode("utf-8"))
+    return Restored(facts, count, epoch, len(erasures), rebuild())
 
 
-def _restore(archive: zipfile.ZipFile, path: Path) -> Restored:
+_BROKEN = (
+    *(zipfile.BadZipFile, zlib.error, OSError, EOFError, RuntimeError, NotImplementedError),
+    *(KeyError, ValueError, TypeError, AttributeError, ValidationError, IntegrityError, DataError),
+)
+"""What a file gives that is no whole backup: cut, locked, packed in another way, or with rows that do not fit."""
+
+
+def _restore(archive: zipfile.ZipFile, path: Path) -> tuple[int, int, str, list[Erased]]:
+    """Put the kept tables and the files in place; say how many facts and files, the epoch, and what was erased."""
     head = _head(archive, path)
     known = {(one.what, one.target): one for one in read_erasures(archive.read(ERASURES).decode("utf-8"))}
     # Those done since the backup was made are known here alone.
@@ -87,6 +100,7 @@ def _restore(archive: zipfile.ZipFile, path: Path) -> Restored:
     erasures = list(known.values())
     count = _unpack_files(archive, path, {one.target for one in erasures if one.what == "attachment"})
     with transaction.atomic():
+        issued = max(Store.objects.values_list("next_document", flat=True), default=1)
         _empty()
         for table in KEPT:
             _fill(archive, path, table, head["counts"][table._meta.model_name])
@@ -96,12 +110,11 @@ def _restore(archive: zipfile.ZipFile, path: Path) -> Restored:
         # device is a new one, because its running numbers since the backup are lost.
         store.epoch, store.office_device, store.office_number = uuid.uuid4(), uuid.uuid4(), 0
         store.backed_up_to = head["arrival"]
+        # What was issued since is with the customers: its numbers are not given again.
+        store.next_document = max(store.next_document, issued)
         store.save()
         replay(erasures)
-    if erasures:
-        files.write_aside(erasures_file(), lines(erasures).encode("utf-8"))
-    folded = rebuild()
-    return Restored(head["counts"]["fact"], count, str(store.epoch), len(erasures), folded)
+    return head["counts"]["fact"], count, str(store.epoch), erasures
 
 
 def _head(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:

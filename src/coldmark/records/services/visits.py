@@ -76,16 +76,19 @@ def open_job(
     """Open a job on a machine with these tasks. With a ``job`` id of the caller's it is safe to repeat."""
     require_staff(person, "opening jobs")
     id = uuid.uuid4() if job is None else uuid_of("job", job)
+    subject = uuid_of("machine", machine)
     _check_tasks(_machine(machine), tasks)
-    before = Fact.objects.filter(job=id, kind="job_opened").order_by("arrival").first()
-    if before is not None:
-        return JobOpened(str(id), Kept(str(before.id), before.arrival, before.text))
     body: dict[str, object] = {"tasks": list(tasks)}
     if visit is not None:
         body["visit"] = str(uuid_of("visit", visit))
-    return JobOpened(
-        str(id), record(person, "job_opened", str(uuid_of("machine", machine)), body, job=id, at=at, now=now)
-    )
+    with transaction.atomic():
+        locked_store()  # two presses at once open one job
+        before = Fact.objects.filter(job=id, kind="job_opened").order_by("arrival").first()
+        if before is not None:
+            return JobOpened(str(id), Kept(str(before.id), before.arrival, before.text))
+        kept = record(person, "job_opened", subject, body, job=id, at=at, now=now, fold=False)
+    refresh([subject])
+    return JobOpened(str(id), kept)
 
 
 def close_job(person: Person, job: str, *, at: datetime | None = None, now: datetime | None = None) -> Kept:
