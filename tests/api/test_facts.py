@@ -120,3 +120,16 @@ def test_a_pull_goes_on_where_the_last_one_ended(house: House, mechanic: Asking)
     for wrong in ("-1", "half", "", "9" * 30):
         assert told(mechanic.get(f"facts?after={wrong}"), 422)["name"] == "after"
     assert told(mechanic.get(f"facts?after={'9' * 18}"))["texts"] == []
+
+
+@pytest.mark.parametrize("cookie", ["nonsense", "", "00000000-0000-0000-0000-00000000000g", "x" * 3000])
+def test_a_device_that_says_nonsense_is_a_new_one_and_delivers_all_the_same(
+    house: House, mechanic: Asking, cookie: str
+) -> None:
+    mechanic.client.cookies["coldmark_device"] = cookie
+    answer = told(
+        mechanic.post("facts", {"facts": [house.phone.meter(412).text]}, **{"X-Device-Now": "2026-01-05T07:00:00Z"})
+    )
+    assert [one["answer"] for one in answer["answers"]] == ["kept"]
+    mechanic.client.cookies["coldmark_device"] = cookie
+    assert told(mechanic.get("me"))["device"]["next_number"] == 1

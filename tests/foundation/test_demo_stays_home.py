@@ -42,6 +42,20 @@ def test_it_refuses_what_a_proxy_passed_on(header: str) -> None:
     assert status(REMOTE_ADDR="127.0.0.1", **{header: "127.0.0.1"}) == 403
 
 
+@pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize(
+    "host", ["demo.example", "192.0.2.7:8000", "[2001:db8::1]", "localhost.example", "a@localhost"]
+)
+def test_it_refuses_what_came_by_another_name(host: str) -> None:
+    assert status(REMOTE_ADDR="127.0.0.1", HTTP_HOST=host) == 403
+
+
+@pytest.mark.usefixtures("demo")
+@pytest.mark.parametrize("host", ["localhost:8000", "127.0.0.1", "127.0.0.1:8000", "[::1]:8000", "LOCALHOST"])
+def test_it_answers_by_every_name_of_its_own_machine(host: str) -> None:
+    assert status(REMOTE_ADDR="127.0.0.1", HTTP_HOST=host) == 200
+
+
 @pytest.mark.usefixtures("data_folder")
 def test_a_house_of_its_own_answers_both() -> None:
     assert status(REMOTE_ADDR="192.0.2.7", HTTP_X_FORWARDED_FOR="192.0.2.8") == 200

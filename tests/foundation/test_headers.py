@@ -56,3 +56,19 @@ def test_a_page_that_is_not_there_carries_them_too(path: str) -> None:
     assert answer["X-Content-Type-Options"] == "nosniff"
     assert answer["Referrer-Policy"] == "same-origin"
     assert answer["X-Frame-Options"] == "DENY"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", ["/sign-in/", "/", "/no-such-page/"])
+def test_a_page_is_stored_nowhere(path: str) -> None:
+    answer = Client().get(path)
+    assert "no-store" in answer["Cache-Control"]
+    assert "Access-Control-Allow-Origin" not in answer
+
+
+@pytest.mark.django_db
+def test_a_static_file_is_for_this_house_alone() -> None:
+    answer = Client().get("/static/web/site.css")
+    answer.close()
+    assert answer.status_code == 200
+    assert "Access-Control-Allow-Origin" not in answer

@@ -21,7 +21,7 @@ from coldmark.bench import catalogue as calculations
 from coldmark.bench import level, words, working
 from coldmark.bench.errors import Refused
 from coldmark.bench.facts import Fact
-from coldmark.bench.facts.checks import HASH
+from coldmark.bench.facts.checks import HASH, UUID
 from coldmark.records import queries, services
 from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
@@ -47,13 +47,13 @@ MOST_FACTS = 500
 _YEARS = 60 * 60 * 24 * 365 * 2
 _CLOCK_OFF_AT_MOST = timedelta(days=60 * 365)
 _is_hash = re.compile(HASH).fullmatch
+_is_uuid = re.compile(UUID).fullmatch
 
 
 @endpoint("GET")
 def me(request: HttpRequest, person: Person) -> HttpResponseBase:
     """Who is signed in, on which device, and the running number of its next fact."""
-    known = request.COOKIES.get(DEVICE_COOKIE)
-    device = services.device_of(person, known, label=request.headers.get("User-Agent", "")[:120])
+    device = services.device_of(person, _device(request), label=request.headers.get("User-Agent", "")[:120])
     response = tell(
         shapes.Me(
             person=shapes.Person(str(person.id), person.name, person.role),
@@ -109,10 +109,14 @@ def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
     if len(given) > MOST_FACTS:
         raise Refused("api.too_many", name="facts", value=str(len(given)), most=str(MOST_FACTS))
     sent = request.headers.get("X-Device-Now")
-    accepted = services.accept_facts(
-        person, given, device=request.COOKIES.get(DEVICE_COOKIE), device_now=_moment(sent) if sent else None
-    )
+    accepted = services.accept_facts(person, given, device=_device(request), device_now=_moment(sent) if sent else None)
     return tell(accepted)
+
+
+def _device(request: HttpRequest) -> str | None:
+    """The device that a browser says it is; one that says nonsense is a new one, and is not kept from delivering."""
+    told = request.COOKIES.get(DEVICE_COOKIE, "")
+    return told if _is_uuid(told) else None
 
 
 def _moment(text: str) -> datetime:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
 from coldmark.bench.errors import Refused
 from coldmark.records.folder import data_folder, prepare
@@ -31,6 +32,9 @@ def migrate() -> None:
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
+    kept = connection.settings_dict["NAME"]
+    if isinstance(kept, Path):  # a file of ours, and its owner's alone even in a folder that others may look into
+        os.close(os.open(kept, os.O_RDWR | os.O_CREAT, 0o600))
     # The command itself would check the whole project and renew every table's permissions at each start.
     executor = MigrationExecutor(connection)
     known, applied = executor.loader.disk_migrations, executor.loader.applied_migrations

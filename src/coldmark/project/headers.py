@@ -40,6 +40,9 @@ class StrictHeaders:
         response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=(self)")
         response.headers.setdefault("X-Content-Type-Options", "nosniff")
         response.headers.setdefault("Referrer-Policy", "same-origin")
+        if response.headers.get("Content-Type", "").startswith("text/html"):
+            # A page stays on no phone that goes from hand to hand: *back* after signing out shows none.
+            response.headers.setdefault("Cache-Control", "no-store")
         return response
 
 

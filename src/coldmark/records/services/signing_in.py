@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from datetime import datetime, timedelta
+from ipaddress import ip_address, ip_network
 
 from django.contrib.auth import authenticate
 from django.db import transaction
@@ -40,7 +41,7 @@ def sign_in(name: str, password: str, *, address: str, now: datetime | None = No
         When name or password is not right; which of them is not told.
     """
     at = moment(now)
-    keys = {_key("name", name.strip().casefold()): FREE_BY_NAME, _key("address", address): FREE_BY_ADDRESS}
+    keys = {_key("name", name.strip().casefold()): FREE_BY_NAME, _key("address", _place(address)): FREE_BY_ADDRESS}
     waits = SignInTry.objects.filter(key__in=keys, wait_until__gt=at).values_list("wait_until", flat=True)
     latest = max((wait for wait in waits if wait is not None), default=None)
     if latest is not None:
@@ -64,6 +65,15 @@ def _failed(key: str, free: int, at: datetime) -> None:
         row.wait_until = None if over < 0 else at + min(FIRST_WAIT * 2 ** min(over, 20), LONGEST_WAIT)
         row.save()
     SignInTry.objects.filter(last_at__lt=at - FORGOTTEN_AFTER).delete()
+
+
+def _place(address: str) -> str:
+    """What is counted as one address: of IPv6 the first half, since who has one has all behind it."""
+    try:
+        told = ip_address(address)
+    except ValueError:
+        return address
+    return str(ip_network((told, 64), strict=False)) if told.version == 6 else str(told)
 
 
 def _key(what: str, value: str) -> str:
