@@ -8,7 +8,7 @@ from io import BytesIO
 from typing import Any
 
 import pytest
-from PIL import ImageFont
+from PIL import Image, ImageFont
 from pypdf import PdfReader
 
 from coldmark.bench import words
@@ -117,3 +117,25 @@ def test_what_the_typeface_has_is_read_as_another_reader_of_fonts_has_it() -> No
         drawn = bytes(face.getmask(chr(point)))
         assert (drawn != lacking) or point not in typeface() or unicodedata.category(chr(point)) in {"Cf", "Zs"}, point
         assert (point in typeface()) or drawn == lacking or not drawn, hex(point)
+
+
+def a_jpeg(**saved: object) -> bytes:
+    file = BytesIO()
+    Image.new("RGB", (40, 30), (180, 90, 40)).save(file, "JPEG", **saved)
+    return file.getvalue()
+
+
+def pictures_in(made: bytes) -> int:
+    return sum(len(page.images) for page in PdfReader(BytesIO(made)).pages)
+
+
+def test_a_photo_that_cannot_be_drawn_is_left_out_and_the_others_stay() -> None:
+    good = a_jpeg()
+    frame = good.index(b"\xff\xc0")
+    damaged = good[:2] + good[frame:]  # without the tables by which it is read
+    finding = paper.FindingLine("Chafed hose", "boom", "plan for it", photos=("bad.jpg", "good.jpg"))
+    paper_made = made(report(findings=(finding,)), pictures={"good.jpg": good, "bad.jpg": damaged})
+    assert "Chafed hose" in text_of(paper_made)
+    assert pictures_in(paper_made) == 1
+    finding = paper.FindingLine("Chafed hose", "boom", "plan for it", photos=("bad.jpg",))
+    assert pictures_in(made(report(findings=(finding,)), pictures={"bad.jpg": damaged})) == 0

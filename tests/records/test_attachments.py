@@ -170,3 +170,38 @@ def test_a_photo_erased_while_it_is_sent_again_stays_erased(house: House, monkey
     monkeypatch.setattr(files, "keep", slow)
     assert keep(house, JPEG, a_photo(1)[1]).answer == "erased"
     assert files.read(files.ATTACHMENTS, photo) is None
+
+
+def frame_of(content: bytes, **changes: int) -> bytes:
+    """The picture with another frame (ITU-T T.81, B.2.2): its mark, precision, height and width, or colours."""
+    at = content.index(b"\xff\xc0")
+    made = bytearray(content)
+    for name, place in (("mark", 1), ("precision", 4), ("colours", 9)):
+        made[at + place] = changes.get(name, made[at + place])
+    for name, place in (("height", 5), ("width", 7)):
+        if name in changes:
+            made[at + place : at + place + 2] = changes[name].to_bytes(2, "big")
+    return bytes(made)
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"height": 65_500, "width": 65_500}, "65500 × 65500 pixels"),
+        ({"width": 4_001}, "pixels"),
+        ({"height": 0}, "pixels"),
+        ({"mark": 0xC9}, "a rare kind"),
+        ({"precision": 12}, "a rare kind"),
+        ({"colours": 4}, "a rare kind"),
+    ],
+)
+def test_a_photo_that_would_fill_the_memory_or_that_few_can_read_is_refused(
+    house: House, changes: dict[str, int], says: str
+) -> None:
+    with pytest.raises(Refused, match=says):
+        keep(house, JPEG, frame_of(a_photo(1)[1], **changes))
+
+
+@pytest.mark.parametrize("saved", [{}, {"progressive": True}, {"quality": 30}])
+def test_ordinary_photos_are_kept(house: House, saved: dict[str, object]) -> None:
+    assert keep(house, JPEG, a_photo(1, **saved)[1]).answer == "kept"

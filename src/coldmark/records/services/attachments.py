@@ -31,6 +31,8 @@ LIMITS = {JPEG: 4_000_000, TEXT: 20_000, STROKES: 200_000}
 """The most bytes of each type. A photo is redrawn on the phone to well under this."""
 
 MOST_POINTS = 20_000
+LONGEST_SIDE = 4_000
+"""Pixels; the phone redraws to 1600."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,8 @@ def _media_type(told: str) -> str:
 def _check_jpeg(content: bytes) -> None:
     """JPEG by its first and last marks and the segments between, and none that tells place or serial number.
 
-    The phone redraws a photo, which drops its Exif segment (APP1). One that still has it was not redrawn.
+    The phone redraws a photo, which drops its Exif segment (APP1). One that still has it was not redrawn. Its frame is
+    one that every reader knows, and small enough to be drawn: a few bytes may tell of a picture that fills a memory.
     """
     if not content.startswith(b"\xff\xd8\xff") or not content.rstrip(b"\x00").endswith(b"\xff\xd9"):
         raise refused("content", "these bytes", "a whole JPEG picture, from its first mark (FF D8) to its last (FF D9)")
@@ -125,9 +128,21 @@ def _check_jpeg(content: bytes) -> None:
             break
         if mark == 0xE1:
             raise refused("content", "a photo with its camera's notes", "redrawn, without place and serial number")
-        frame = frame or mark in _FRAMES
+        if mark in _FRAMES:
+            _check_frame(mark, content[at + 4 : at + 10])
+            frame = True
         at += 2 + max(length, 2)
     raise refused("content", "these bytes", "a JPEG picture with a frame and a scan")
+
+
+def _check_frame(mark: int, told: bytes) -> None:
+    """The frame's precision, height, width and number of colours (ITU-T T.81, B.2.2)."""
+    right = f"a baseline or progressive JPEG in colour or grey, 1 to {LONGEST_SIDE} pixels a side"
+    if len(told) < 6 or mark not in {0xC0, 0xC1, 0xC2} or told[0] != 8 or told[5] not in {1, 3}:
+        raise refused("content", "a JPEG of a rare kind", right)
+    height, width = int.from_bytes(told[1:3], "big"), int.from_bytes(told[3:5], "big")
+    if not (1 <= height <= LONGEST_SIDE and 1 <= width <= LONGEST_SIDE):
+        raise refused("content", f"a photo of {width} × {height} pixels", right)
 
 
 _FRAMES = frozenset({0xC0, 0xC1, 0xC2, 0xC3, 0xC5, 0xC6, 0xC7, 0xC9, 0xCA, 0xCB, 0xCD, 0xCE, 0xCF})
