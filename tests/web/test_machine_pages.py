@@ -178,11 +178,11 @@ def test_the_page_asks_as_often_however_long_the_story(house: House, django_asse
     client = signed_in(house.mechanic)
     address = f"/machines/{house.machine}/"
     client.get(address)
-    with django_assert_num_queries(19):
+    with django_assert_num_queries(20):
         client.get(address)
     for start in (500, 600):
         house.phone.send(*(house.phone.meter(start + count, at=house.days(start - 438 + count)) for count in range(80)))
-        with django_assert_num_queries(15):  # eight readings name no oil, no text and no correction
+        with django_assert_num_queries(16):  # ten readings name no oil, no text and no correction
             client.get(address)
 
 
@@ -341,6 +341,65 @@ def test_the_story_goes_further_back_page_by_page(house: House) -> None:
     assert "Further back" in text
     assert "<html" not in text
     assert client.get(f"/machines/{house.machine}/story/", {"before": "nonsense"}).status_code == 400
+
+
+def test_a_job_is_one_block_and_all_its_entries_are_one_step_away(house: House) -> None:
+    job = str(uuid.uuid4())
+    phone = house.phone
+    step = phone.fact("step_done", {"step": "hyd_500.tag"}, at=house.days(3), job=job)
+    finding = phone.fact(
+        "finding", {"about": "boom", "what": "leak", "urgency": "plan_for_it"}, at=house.days(3), job=job
+    )
+    phone.send(
+        phone.fact("job_opened", {"tasks": ["hyd_500"]}, at=house.days(3), job=job),
+        phone.meter(100, at=house.days(3), job=job),
+        step,
+        finding,
+    )
+    client = signed_in(house.mechanic)
+    entries = f"/machines/{house.machine}/story/?job={job}"
+    for address in (f"/machines/{house.machine}/", f"/machines/{house.machine}/story/"):
+        page = client.get(address).content.decode()
+        assert page.count('class="job-told"') == 1
+        assert f'href="{entries}"' in page
+        assert "All 4 entries" in page
+        assert f'href="/jobs/{job}/"' in page
+        assert f"/story/{finding.id}/" in page
+        assert f"/story/{step.id}/" not in page
+    whole = client.get(entries).content.decode()
+    part = client.get(entries, headers={"HX-Request": "true"}).content.decode()
+    for text in (whole, part):
+        assert f"/story/{step.id}/" in text, "each can be put right"
+    assert "<html" in whole
+    assert "<html" not in part
+    assert signed_in(house.stranger).get(entries).status_code == 404
+    assert client.get(f"/machines/{house.machine}/story/?job={uuid.uuid4()}").status_code == 404
+    assert client.get(f"/machines/{house.machine}/story/?job=none").status_code == 400
+    assert "All its entries" in signed_in(house.owner).get(f"/machines/{house.machine}/story/").content.decode()
+
+
+def test_a_laboratorys_values_stand_together_each_to_be_put_right(house: House) -> None:
+    phone = house.phone
+    sample = phone.fact("sample_taken", {"compartment": "hydraulic", "bottle": "B-1"}, at=house.days(3))
+    values = [
+        phone.fact("lab_value", {"sample": sample.id, "name": name, "value": "7", "unit": "mg/kg"}, at=house.days(9))
+        for name in ("iron", "copper")
+    ]
+    phone.send(sample, *values)
+    page = signed_in(house.mechanic).get(f"/machines/{house.machine}/story/").content.decode()
+    assert page.count("Laboratory:") == 1
+    for value, said in zip(values, ("iron 7 mg/kg", "copper 7 mg/kg"), strict=True):
+        assert f'/story/{value.id}/">{said}</a>' in page
+
+
+def test_an_open_job_is_gone_on_with_first(house: House) -> None:
+    client = signed_in(house.mechanic)
+    assert "Go on with the card" not in client.get(f"/machines/{house.machine}/").content.decode()
+    job = str(uuid.uuid4())
+    house.phone.send(house.phone.fact("job_opened", {"tasks": ["hyd_500"]}, at=house.days(3), job=job))
+    page = client.get(f"/machines/{house.machine}/").content.decode()
+    assert f'<a class="button first" href="/jobs/{job}/card/">Go on with the card</a>' in page
+    assert page.count('class="button first"') == 1
 
 
 def test_an_entry_is_put_right_with_both_versions_shown(house: House) -> None:

@@ -12,6 +12,7 @@ from coldmark.records.queries.card import (
     job_level,
     job_meter,
 )
+from coldmark.records.queries.chapters import Chapter, Chapters, chapters, job_entries
 from coldmark.records.queries.due import Choice, Due, DueMachine, due_rows
 from coldmark.records.queries.finding import acting, find_job, find_machine
 from coldmark.records.queries.glance import (
@@ -52,12 +53,15 @@ from coldmark.records.queries.saying import due_days, due_hours, due_says, due_w
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
+from coldmark.records.queries.telling_jobs import JobTold, LineTold, lab_says, tell_job
 from coldmark.records.queries.today import Load, OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
 
 __all__ = [
     "BalanceOfJob",
     "CardPage",
+    "Chapter",
+    "Chapters",
     "Choice",
     "ComingVisit",
     "Corrected",
@@ -73,9 +77,11 @@ __all__ = [
     "JobLine",
     "JobMaterial",
     "JobPage",
+    "JobTold",
     "LevelAnswer",
     "LevelAsk",
     "LevelGlance",
+    "LineTold",
     "Load",
     "MachineLine",
     "MachinePage",
@@ -100,6 +106,7 @@ __all__ = [
     "business",
     "calculate",
     "card_page",
+    "chapters",
     "customer",
     "customers",
     "devices",
@@ -111,12 +118,14 @@ __all__ = [
     "entry_of",
     "find_job",
     "find_machine",
+    "job_entries",
     "job_finish",
     "job_kit",
     "job_level",
     "job_material",
     "job_meter",
     "job_page",
+    "lab_says",
     "level_glance",
     "machine_kit",
     "machine_meter",
@@ -139,6 +148,7 @@ __all__ = [
     "story",
     "tell",
     "tell_entry",
+    "tell_job",
     "today",
     "vans",
     "visit_data",

@@ -17,11 +17,11 @@ from coldmark.records.queries import MachinePage
 from coldmark.web.drawing import falling, weeks_drawn, weeks_for
 from coldmark.web.forms import ACTS, ActForm, MachineForm, SettleForm
 from coldmark.web.pages import page, units_of, worked
-from coldmark.web.views.story import told
+from coldmark.web.views.story import shown
 
 __all__ = ["act", "machine", "machine_new", "settle"]
 
-STORY_AT_FIRST = 8
+STORY_AT_FIRST = 10
 MOST_FLAGS = 6
 
 
@@ -35,7 +35,7 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
     if found.joined_into is not None:
         return redirect("machine", found.joined_into)
     weeks = weeks_for(found.due, day)
-    first = queries.story(person, str(machine), size=STORY_AT_FIRST)
+    first = queries.chapters(person, str(machine), size=STORY_AT_FIRST)
     content = {
         "it": found,
         "day": day,
@@ -43,12 +43,13 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units),
         "falling": falling(found.due, day, weeks),
         "weeks_drawn": weeks_drawn(day, weeks),
+        "open_job": next((one for one in found.jobs if one.opened_at is not None and one.closed_at is None), None),
         "open_findings": [one for one in found.findings if one.settled_at is None],
         "settled": sum(one.settled_at is not None for one in found.findings),
         "options": _options(found),
         "flags": _flags(found, units),
         "likely": found.machine.hours_on(day),
-        "story": told(first, found.sheet, units),
+        "story": shown(first, found.sheet, units, found.documents),
         "further": first.further,
     }
     return render(request, "web/machine.html", content)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
+from itertools import groupby
 from typing import Any
 
 from django.contrib import messages
@@ -19,11 +20,12 @@ from coldmark.bench.facts import KINDS
 from coldmark.bench.sheet import Sheet
 from coldmark.records import queries, services
 from coldmark.records.models import Person
-from coldmark.records.queries import Corrected, Entry, Names, Story
+from coldmark.records.plain import Issued
+from coldmark.records.queries import Chapter, Chapters, Corrected, Entry, JobTold, Names
 from coldmark.web.pages import is_part, page, units_of, worked
 from coldmark.web.replacing import CorrectForm, correctable
 
-__all__ = ["Day", "Told", "entry", "story", "told"]
+__all__ = ["Day", "JobShown", "Told", "Values", "entry", "shown", "story", "told"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,28 +38,105 @@ class Told:
     texts: tuple[str, ...]
     corrections: tuple[tuple[Corrected, str], ...]
 
+    @property
+    def by(self) -> tuple[str, ...]:
+        """Who recorded it, as one of several."""
+        return (self.it.person_name,)
+
+
+@dataclass(frozen=True, slots=True)
+class JobShown:
+    """A job in the story: what it did in a few lines, and its papers."""
+
+    it: Chapter
+    told: JobTold
+    lines: tuple[tuple[str, str, tuple[str, ...]], ...]
+    """Each line: what it says, the fact it tells of (empty where of several), what was written with it."""
+    papers: tuple[Issued, ...]
+
+    @property
+    def by(self) -> tuple[str, ...]:
+        """Who was at it."""
+        return self.told.mechanics
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """What a laboratory measured, one value after another, told on one line: each with its words."""
+
+    values: tuple[tuple[Told, str], ...]
+
+    @property
+    def at(self) -> datetime:
+        """When the first of them was recorded."""
+        return min(told.it.at for told, _says in self.values)
+
+    @property
+    def by(self) -> tuple[str, ...]:
+        """Who recorded them."""
+        return tuple(dict.fromkeys(told.it.person_name for told, _says in self.values))
+
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """The entries of one day; ``by`` is whose they are, where one person recorded them all."""
+    """What is told of one day; ``by`` is whose it is, where one person recorded it all."""
 
     day: date
-    entries: tuple[Told, ...]
+    entries: tuple[Told | JobShown | Values, ...]
 
     @property
     def by(self) -> str:
-        """The one who recorded them all, if there is one."""
-        names = {told.it.person_name for told in self.entries}
+        """The one who recorded it all, if there is one."""
+        names = {name for told in self.entries for name in told.by}
         return names.pop() if len(names) == 1 else ""
 
 
-def told(found: Story, sheet: Sheet | None, units: words.UnitSystem) -> list[Day]:
+def shown(found: Chapters, sheet: Sheet | None, units: words.UnitSystem, papers: Sequence[Issued]) -> list[Day]:
     """Tell a page of a story, day by day."""
-    names = queries.names_for(found.entries, sheet, units)
-    days: dict[date, list[Told]] = {}
-    for one in found.entries:
-        days.setdefault(timezone.localtime(one.at).date(), []).append(_told(one, names))
-    return [Day(day, tuple(entries)) for day, entries in days.items()]
+    names = queries.names_for((one for chapter in found.chapters for one in chapter.entries), sheet, units)
+    return _by_day(
+        (one.at, _told(one.entries[0], names) if one.job is None else _job(one, names, papers))
+        for one in found.chapters
+    )
+
+
+def told(entries: Sequence[Entry], sheet: Sheet | None, units: words.UnitSystem) -> list[Day]:
+    """Tell entries singly, day by day."""
+    names = queries.names_for(entries, sheet, units)
+    return _by_day((one.at, _told(one, names)) for one in entries)
+
+
+def _by_day(found: Iterable[tuple[datetime, Told | JobShown]]) -> list[Day]:
+    days: dict[date, list[Told | JobShown]] = {}
+    for at, one in found:
+        days.setdefault(timezone.localtime(at).date(), []).append(one)
+    return [Day(day, tuple(_together(entries))) for day, entries in days.items()]
+
+
+def _together(entries: Iterable[Told | JobShown]) -> Iterator[Told | JobShown | Values]:
+    """The same with a laboratory's values that follow each other as one."""
+    for measured, group in groupby(entries, _is_value):
+        if measured:
+            yield Values(tuple((one, queries.lab_says(one.it)) for one in group if isinstance(one, Told)))
+        else:
+            yield from group
+
+
+def _is_value(one: Told | JobShown) -> bool:
+    plain = isinstance(one, Told) and not one.before and one.it.now is not None
+    return plain and isinstance(one, Told) and one.it.known and one.it.kind == "lab_value"
+
+
+def _job(chapter: Chapter, names: Names, papers: Sequence[Issued]) -> JobShown:
+    told = queries.tell_job(chapter, names)
+    own = tuple(paper for paper in papers if paper.job == chapter.job)
+    issued = {paper.id for paper in own}
+    lines = [
+        (line.says, "" if line.entry is None else line.entry.fact, () if line.entry is None else _texts(line.entry))
+        for line in told.lines
+        if line.entry is None or line.entry.body.get("document") not in issued  # its paper is there to be opened
+    ]
+    return JobShown(chapter, told, tuple(lines), own)
 
 
 def _told(one: Entry, names: Names) -> Told:
@@ -82,19 +161,35 @@ def _texts(one: Entry) -> tuple[str, ...]:
 @require_safe
 @page(staff=False)
 def story(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpResponse:
-    """The whole story, page by page; the next page alone when it is asked for as a part."""
+    """The whole story, page by page; the next page alone when it is asked for as a part. A job's entries likewise."""
+    job = request.GET.get("job") or None
+    if job is not None:
+        return _job_entries(request, person, str(machine), job)
     before = request.GET.get("before") or None
     photos_only = request.GET.get("photos") == "1"
-    found = queries.story(person, str(machine), before=before, photos_only=photos_only)
     it = queries.machine_page(person, str(machine), day=timezone.localdate())
+    units = units_of(person)
+    if photos_only:
+        photos = queries.story(person, str(machine), before=before, photos_only=True)
+        days, further = told(photos.entries, it.sheet, units), photos.further
+    else:
+        found = queries.chapters(person, str(machine), before=before)
+        days, further = shown(found, it.sheet, units, it.documents), found.further
     content = {
         "it": it,
-        "story": told(found, it.sheet, units_of(person)),
-        "further": found.further,
+        "story": days,
+        "further": further,
         "photos_only": photos_only,
         "paged": True,
         "before": before,
     }
+    return render(request, "web/_story.html" if is_part(request) else "web/story.html", content)
+
+
+def _job_entries(request: HttpRequest, person: Person, machine: str, job: str) -> HttpResponse:
+    entries = queries.job_entries(person, machine, job)
+    it = queries.machine_page(person, machine, day=timezone.localdate())
+    content = {"it": it, "story": told(entries, it.sheet, units_of(person)), "job": job, "paged": True}
     return render(request, "web/_story.html" if is_part(request) else "web/story.html", content)
 
 
