@@ -95,6 +95,34 @@ def test_processes_on_one_sqlite_file_and_a_backup_meanwhile(tmp_path: Path) -> 
     assert json.loads(rebuilt.stdout) == {"machines": 2, "failed": []}
 
 
+STOP_BEFORE_FOLDING = """
+from coldmark.cli import boot
+boot.start()
+from coldmark.records.models import Machine, MachineState, Person
+from tests.records.house import Phone
+phone = Phone(Person.objects.get(sign_in="tom"), str(Machine.objects.order_by("name").first().id))
+phone.send(phone.meter(412), fold=False)
+print(MachineState.objects.filter(stale=True).count())
+"""
+START_AGAIN = """
+import threading
+import coldmark.project.serving
+for thread in threading.enumerate():
+    if thread.name == "coldmark-catch-up":
+        thread.join()
+from coldmark.records.models import MachineState
+print(MachineState.objects.filter(stale=True).count(), MachineState.objects.filter(hours=412).count())
+"""
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="processes of their own share a database file")
+def test_what_a_stopped_server_left_stale_is_folded_at_the_next_start(tmp_path: Path) -> None:
+    folder = tmp_path / "house"
+    assert run(folder, "-c", BUILD).stderr == ""
+    assert run(folder, "-c", STOP_BEFORE_FOLDING).stdout == "1\n"
+    assert run(folder, "-c", START_AGAIN).stdout == "0 1\n"
+
+
 @pytest.mark.skipif(connection.vendor == "sqlite", reason="SQLite lets nobody write while another folds")
 @pytest.mark.django_db(transaction=True)
 @pytest.mark.parametrize("joined_before", [True, False])

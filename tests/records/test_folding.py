@@ -11,7 +11,7 @@ import pytest
 
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import state_from_json
-from coldmark.records import services
+from coldmark.records import queries, services
 from coldmark.records.errors import NotAllowed
 from coldmark.records.models import PROJECTIONS, DueRow, Fact, FindingRow, JobRow, Machine, MachineState, OwnerSpan
 from coldmark.records.services import folding
@@ -200,3 +200,34 @@ def test_the_search_follows_names_of_owner_and_machine(house: House) -> None:
     assert "old digger" in text
     assert "sn-44" in text
     assert Machine.objects.filter(state__search__contains="österhalde").count() == 1
+
+
+def test_a_machine_that_was_left_stale_is_folded_when_it_is_looked_at(house: House) -> None:
+    day = house.days(2).date()
+    for look in (
+        lambda: queries.machine_page(house.owner, house.machine, day=day).machine.hours,
+        lambda: queries.machine_state(house.mechanic, house.machine)[0].meter.points[-1].hours,
+    ):
+        fact = house.phone.meter(400 + house.phone.number, at=house.days(1 + house.phone.number / 24))
+        house.phone.send(fact, fold=False)
+        assert MachineState.objects.get(machine_id=house.machine).stale
+        assert look() == pytest.approx(400 + house.phone.number - 1)
+        assert not MachineState.objects.get(machine_id=house.machine).stale
+
+
+def test_a_machine_folded_by_older_code_is_folded_anew_when_it_is_looked_at(house: House) -> None:
+    MachineState.objects.filter(machine_id=house.machine).update(code_version="0.0", hours=1.0)
+    house.phone.send(house.phone.meter(400, at=house.days(1)), fold=False)
+    page = queries.machine_page(house.mechanic, house.machine, day=house.days(2).date())
+    assert page.machine.hours == pytest.approx(400)
+
+
+def test_a_fold_that_fails_again_keeps_nobody_from_the_page(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_args: object, **_more: object) -> None:
+        raise RuntimeError("no fold today")
+
+    monkeypatch.setattr(folding, "fold", broken)
+    house.phone.send(house.phone.meter(400, at=house.days(1)))
+    page = queries.machine_page(house.mechanic, house.machine, day=house.days(2).date())
+    assert "no fold today" in page.trouble
+    assert queries.machine_page(house.owner, house.machine, day=house.days(2).date()).trouble == ""

@@ -146,4 +146,4 @@ def _server_arguments(host: str, port: int, cert: Path | None, key: Path | None,
     arguments += ["--workers-kill-timeout", "10", "--log-level", "warning"]
     if cert and key:
         arguments += ["--ssl-certificate", str(cert), "--ssl-keyfile", str(key), "--ssl-protocol-min", "tls1.2"]
-    return [*arguments, "coldmark.project.wsgi:application"]
+    return [*arguments, "coldmark.project.serving:application"]

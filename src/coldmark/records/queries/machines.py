@@ -27,6 +27,7 @@ from coldmark.records.queries.lines import (
     with_state,
 )
 from coldmark.records.searching import fold_case
+from coldmark.records.services.folding import brought_up_to_date
 from coldmark.records.sheets import sheets_of
 
 __all__ = [
@@ -116,6 +117,8 @@ def machine_state(person: Person, machine: str) -> tuple[State, Sheet | None]:
     id = uuid_of("machine", machine)
     spans = require_machine(person, id)
     row = MachineState.objects.filter(machine=id).first()
+    if row is not None and brought_up_to_date(row):
+        row = MachineState.objects.filter(machine=id).first()
     if row is None:
         raise NotFound("machine", machine)
     state = _state(row, spans)
@@ -126,7 +129,10 @@ def machine_page(person: Person, machine: str, *, day: date) -> MachinePage:
     """A machine's page on a day. Six queries (seven for an owner), and one more when its sheet was not read before."""
     id = uuid_of("machine", machine)
     spans = require_machine(person, id)
-    row = Machine.objects.select_related("state", "state__customer", "state__site").filter(id=id).first()
+    found = Machine.objects.select_related("state", "state__customer", "state__site").filter(id=id)
+    row = found.first()
+    if row is not None and hasattr(row, "state") and brought_up_to_date(row.state):
+        row = found.all().first()
     if row is None or not hasattr(row, "state"):
         raise NotFound("machine", machine)
     present = _owns(spans)

@@ -91,7 +91,7 @@ class Today:
 def today(person: Person, day: date) -> Today:
     """The day's visits: a mechanic's own and nobody's, all for the office, those to his machines for an owner.
 
-    Seven queries, however many visits; one more where a sheet was not read before.
+    Seven queries (eight for an owner), however many visits; one more where a sheet was not read before.
     """
     visits = list(_visits(person).filter(day=day))
     stops = VisitMachine.objects.select_related("visit").filter(visit__in=visits, machine__in=machines_of(person))

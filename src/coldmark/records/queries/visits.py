@@ -53,7 +53,7 @@ class VisitLine:
 def visits(person: Person, first: date, last: date, *, mechanic: str | None = None) -> tuple[VisitLine, ...]:
     """The visits from ``first`` to ``last``: all for staff (or one mechanic's), an owner's machines' for an owner.
 
-    Three queries, and one more where a sheet was not read before.
+    Three queries, four for an owner, and one more where a sheet was not read before.
     """
     found = Visit.objects.select_related("mechanic", "van", "site").filter(day__gte=first, day__lte=last)
     if mechanic is not None:

@@ -27,7 +27,7 @@ from coldmark.records.services.documents import (
 )
 from coldmark.records.services.entering import MachineEntered, enter_machine
 from coldmark.records.services.erasing import Erased, erase
-from coldmark.records.services.folding import Folded, rebuild, refresh, refresh_stale
+from coldmark.records.services.folding import Folded, catch_up, rebuild, refresh, refresh_stale
 from coldmark.records.services.people import (
     DeviceUse,
     change_role,
@@ -102,6 +102,7 @@ __all__ = [
     "assign_sheet",
     "backup",
     "call_off_visit",
+    "catch_up",
     "change_role",
     "close_job",
     "correct",

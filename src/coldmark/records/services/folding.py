@@ -12,8 +12,9 @@ import logging
 import uuid
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from threading import Thread
 
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError, connection, transaction
 from django.db.models import Q, QuerySet
 
 from coldmark.bench.clocks import all_due, usage
@@ -28,7 +29,7 @@ from coldmark.records.services.projecting import clear, project
 from coldmark.records.services.uses import uses_of
 from coldmark.records.sheets import oils_by_key, sheets_of
 
-__all__ = ["Folded", "rebuild", "refresh", "refresh_stale"]
+__all__ = ["Folded", "brought_up_to_date", "catch_up", "rebuild", "refresh", "refresh_stale"]
 
 log = logging.getLogger("coldmark.records")
 
@@ -80,6 +81,37 @@ def refresh_stale() -> Folded:
     """Fold all machines that are stale or were folded by other code."""
     stale = MachineState.objects.filter(Q(stale=True) | Q(joined_into__isnull=True) & ~Q(code_version=STAMP))
     return refresh(list(stale.order_by("machine").values_list("machine_id", flat=True)))
+
+
+def brought_up_to_date(row: MachineState) -> bool:
+    """Whether a machine that is looked at was stale and has been folded: its row is to be read again then.
+
+    A fold that could not be made with its facts, for a lock or for a server that was stopped, is made up for here.
+    """
+    if row.joined_into_id is not None or (not row.stale and row.code_version == STAMP):
+        return False
+    return not refresh([row.machine_id]).failed
+
+
+def catch_up() -> Thread:
+    """Fold in a thread of its own what a server that was stopped left stale, or what was folded by older code.
+
+    Nobody waits for it: pages show what there is, and a machine that is looked at is folded for that.
+    """
+    thread = Thread(target=_catch_up, name="coldmark-catch-up", daemon=True)
+    thread.start()
+    return thread
+
+
+def _catch_up() -> None:
+    try:
+        done = refresh_stale()
+        if done.machines:
+            log.info("%d machines were folded that had been left stale", done.machines)
+    except DatabaseError:
+        log.exception("what is stale could not be folded at the start")
+    finally:
+        connection.close()
 
 
 def rebuild() -> Folded:
