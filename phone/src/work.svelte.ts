@@ -178,6 +178,7 @@ class Work {
     const last = (this.card?.screens.length ?? 1) - 1;
     this.place = Math.min(last, Math.max(0, place));
     this.aside = null;
+    this.said = "";
     this.turn += 1;
     scrollTo(0, 0);
     await this.setNote("place", this.screen?.key ?? null);

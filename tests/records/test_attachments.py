@@ -83,9 +83,9 @@ def test_what_is_no_plain_text_is_refused(house: House, content: bytes, right: s
 def test_strokes_are_whole_numbers_inside_their_box(house: House) -> None:
     good = {"width": 300, "height": 100, "strokes": [[[0, 0], [300, 100]]]}
     assert keep(house, STROKES, json.dumps(good).encode()).answer == "kept"
+    assert keep(house, STROKES, json.dumps({**good, "strokes": []}).encode()).answer == "kept"  # a name alone will do
     bad: object
     for bad in (
-        {**good, "strokes": []},
         {**good, "strokes": [[[301, 5]]]},
         {**good, "strokes": [[[1.5, 5]]]},
         {**good, "more": 1},

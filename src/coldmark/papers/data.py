@@ -134,7 +134,7 @@ class ReasonLine:
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """A signature as a drawing, and the name beside it."""
+    """A signature as a drawing, and the name beside it; either may be all there is."""
 
     svg: str = ""
     name: str = ""

@@ -86,9 +86,9 @@ class Kept:
         return {name: content for name, content in read.items() if content is not None}
 
     def signature(self, sha256: str | None) -> str:
-        """A signature as a drawing; empty when there is none."""
+        """A signature as a drawing; empty when there is none, or only a name."""
         content = self._read(sha256, STROKES)
         if content is None:
             return ""
         told = json.loads(content)
-        return strokes(told["strokes"], told["width"], told["height"])
+        return strokes(told["strokes"], told["width"], told["height"]) if told["strokes"] else ""

@@ -159,7 +159,10 @@ def _check_text(content: bytes) -> None:
 
 
 def _check_strokes(content: bytes) -> None:
-    """Strokes: ``{"width": w, "height": h, "strokes": [[[x, y], …], …]}`` in whole numbers inside the box."""
+    """Strokes: ``{"width": w, "height": h, "strokes": [[[x, y], …], …]}`` in whole numbers inside the box.
+
+    No stroke at all is right too: who cannot draw, or has no finger free, signs by name alone.
+    """
     right = '{"width": w, "height": h, "strokes": [[[x, y], …], …]} in whole numbers, points inside the box'
     try:
         told: Any = json.loads(content.decode("utf-8"))
@@ -168,7 +171,7 @@ def _check_strokes(content: bytes) -> None:
     if not isinstance(told, dict) or told.keys() != {"width", "height", "strokes"}:
         raise refused("content", "this JSON", right)
     width, height, strokes = told["width"], told["height"], told["strokes"]
-    if not (_whole(width, 1, 10_000) and _whole(height, 1, 10_000) and isinstance(strokes, list) and strokes):
+    if not (_whole(width, 1, 10_000) and _whole(height, 1, 10_000) and isinstance(strokes, list)):
         raise refused("content", "this JSON", right)
     points = [point for stroke in strokes if isinstance(stroke, list) for point in stroke]
     if not all(isinstance(stroke, list) and stroke for stroke in strokes) or len(points) > MOST_POINTS:
