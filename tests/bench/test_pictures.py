@@ -8,6 +8,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import Literal
 
 import pytest
 import typst
@@ -44,6 +45,8 @@ DRAWN: dict[str, Callable[[], str]] = {
     "bolts": lambda: pictures.bolt_order(joint.sequence(6).tighten, sprung=True),
     "one bolt": lambda: pictures.bolt_order([1]),
     "strip": lambda: pictures.due_strip([DueRow(NASTY, NASTY, FIRST, FIRST, None)], FIRST, 8),
+    "strip's windows": lambda: pictures.due_strip([DueRow(NASTY, "", FIRST, FIRST, None)], FIRST, 8, what="windows"),
+    "strip's weeks": lambda: pictures.due_strip([], FIRST, 8, what="weeks"),
     "strip empty": lambda: pictures.due_strip([], FIRST, 8),
     "excavator": lambda: pictures.silhouette("excavator", {"boom": 0.3, "arm": 0, "bucket": 1}, title=NASTY),
     "track loader": lambda: pictures.silhouette("track_loader", {"lift": 0.5, "tilt": 0.5}),
@@ -269,8 +272,8 @@ class TestTheOilWindow:
 
 
 class TestTheStrip:
-    def window_of(self, row: DueRow) -> tuple[float, float] | None:
-        drawn = pictures.due_strip([row], FIRST, 10, width=360)
+    def window_of(self, row: DueRow, what: Literal["all", "windows"] = "all") -> tuple[float, float] | None:
+        drawn = pictures.due_strip([row], FIRST, 10, width=360, what=what)
         found = re.search(r'<rect x="([0-9.]+)" y="[0-9.]+" width="([0-9.]+)"[^>]*class="due-window"', drawn)
         return (float(found[1]), float(found[1]) + float(found[2])) if found else None
 
@@ -279,6 +282,23 @@ class TestTheStrip:
         assert span is not None
         day = 340 / 70
         assert span == pytest.approx((10 + 7 * day, 10 + 35 * day), abs=0.02)
+
+    def test_its_parts_stand_on_the_same_days_as_the_whole(self) -> None:
+        row = DueRow("T", "soon", date(2026, 3, 2), date(2026, 3, 12), date(2026, 3, 30))
+        whole = pictures.due_strip([row], FIRST, 10)
+        windows = pictures.due_strip([row], FIRST, 10, what="windows")
+        weeks = pictures.due_strip([], FIRST, 10, what="weeks")
+        rules = [re.findall(r'<line x1="([0-9.]+)"[^>]*class="week"', drawn) for drawn in (whole, windows, weeks)]
+        assert rules[0] == rules[1] == rules[2] != []
+        assert "<text" not in windows
+        assert self.window_of(row) == self.window_of(row, "windows")
+
+    def test_a_long_strip_is_ruled_by_months(self) -> None:
+        drawn = pictures.due_strip([], date(2026, 1, 15), 52, what="weeks")
+        assert drawn.count('class="week"') == 12
+        labels = re.findall(r'class="week-label"[^>]*>([^<]+)<', drawn)
+        assert labels[0] == "Feb"
+        assert not any(label[0].isdigit() for label in labels)
 
     def test_one_without_an_end_fades_out_at_the_strips_end(self) -> None:
         span = self.window_of(DueRow("T", "", date(2026, 3, 2), date(2026, 3, 12), None))
