@@ -15,6 +15,7 @@ from coldmark.bench.ledger import state_from_json
 from coldmark.records import queries, services
 from coldmark.records.errors import NotAllowed
 from coldmark.records.models import Device, Fact, Machine, MachineState, Store
+from coldmark.records.paperwork.report import report_of
 from tests.records.house import House, Phone, h
 
 
@@ -204,3 +205,34 @@ def test_a_batch_takes_a_number_of_queries_that_does_not_grow_with_it(house: Hou
         return len(captured)
 
     assert queries(3, 10) == queries(60, 100)
+
+
+@pytest.mark.parametrize("name", ["at", "recorded"])
+@pytest.mark.parametrize(
+    "moment", ["0001-01-01T00:00:00+14:00", "1899-12-31T23:59:59+00:00", "9999-12-31T23:59:59-14:00"]
+)
+def test_a_moment_at_the_end_of_the_calendar_is_refused_and_the_rest_of_the_batch_is_kept(
+    house: House, name: str, moment: str
+) -> None:
+    good, told = house.phone.meter(412), json.loads(house.phone.meter(413).text)
+    odd = json.dumps({**told, name: moment}, separators=(",", ":"), ensure_ascii=False)
+    refused, kept = services.accept_facts(house.mechanic, [odd, good.text]).answers
+    assert (refused.answer, kept.answer) == ("refused", "kept")
+    assert f"{name} = {moment}" in str(refused.why)
+
+
+@pytest.mark.parametrize(("kind", "version"), [("noise_heard", 1), ("finding", 7), ("photo", 7), ("signature", 7)])
+@pytest.mark.parametrize("value", [7, None, [7], [["x"]], {"a": 1}, "x" * 64])
+def test_a_fact_of_a_newer_version_stops_neither_a_page_nor_a_report(
+    house: House, kind: str, version: int, value: object
+) -> None:
+    job = services.open_job(house.mechanic, house.machine, ("hyd_500",), at=house.days(1), now=house.days(1)).job
+    told = json.loads(house.phone.meter(412, at=house.days(1), job=job).text)
+    names = ("photo", "photos", "note", "advice", "strokes", "name", "about", "what")
+    told |= {"kind": kind, "version": version, "body": dict.fromkeys(names, value)}
+    text = json.dumps(told, separators=(",", ":"), ensure_ascii=False)
+    assert services.accept_facts(house.mechanic, [text]).answers[0].answer == "kept"
+    entry = next(one for one in queries.story(house.mechanic, house.machine).entries if one.fact == told["id"])
+    assert (entry.known, entry.body, entry.photos, entry.texts) == (False, {}, (), {})
+    assert entry in queries.job_page(house.mechanic, job).entries
+    assert told["id"] in report_of(house.mechanic, job, number="2026-00001").facts

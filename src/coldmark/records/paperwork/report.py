@@ -60,8 +60,8 @@ class JobRecord:
         return self.material.job.job
 
     def of_kind(self, *kinds: str) -> Iterator[Fact]:
-        """The job's effective facts of some kinds, in order."""
-        return (fact for fact in self.material.facts if fact.kind in kinds)
+        """The job's effective facts of some kinds, in order; what a newer version recorded cannot be read here."""
+        return (fact for fact in self.material.facts if fact.known and fact.kind in kinds)
 
     def title(self, step: str) -> str:
         """What a step is called on the card."""
@@ -73,7 +73,7 @@ class JobRecord:
 
 
 def _hashes(facts: Sequence[Fact], hidden: frozenset[str]) -> Iterator[str]:
-    for fact in facts:
+    for fact in (one for one in facts if one.known):
         for name in _HASHED:
             value = fact.body.get(name)
             if isinstance(value, str) and name not in hidden:

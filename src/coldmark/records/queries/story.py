@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -42,8 +42,8 @@ class Entry:
     """One fact of a story.
 
     ``body`` is as recorded, ``now`` as it stands after corrections (``None``: withdrawn). ``texts`` holds what the
-    body's texts say, by hash; an erased one is ``None``. ``held``: it came from a revoked device and counts for
-    nothing until the office lets it in.
+    body's texts say, by hash; an erased one is ``None``. Of a fact that is not ``known`` here the body is empty.
+    ``held``: it came from a revoked device and counts for nothing until the office lets it in.
     """
 
     fact: str
@@ -105,7 +105,7 @@ def entry_of(person: Person, machine: str, fact: str) -> Entry:
 
 def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
     """Rows of facts as entries with their corrections; for an owner without withdrawn facts and internal texts."""
-    facts = {row.id: placed_fact(row) for row in rows}
+    facts = {row.id: _readable(placed_fact(row)) for row in rows}
     corrections = corrections_of(rows)
     stand = {fact.id: fact for fact in effective([*facts.values(), *corrections])}
     by_fact: dict[str, list[BenchFact]] = {}
@@ -117,7 +117,7 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
     shown = [row for row in rows if person.is_staff or str(row.id) in stand]
     texts = _texts(
         hash
-        for fact in (*facts.values(), *stand.values(), *corrections)
+        for fact in (*facts.values(), *stand.values(), *map(_readable, corrections))
         for hash in _hashes(fact.body, hidden, photos=False)
     )
     entries: list[Entry] = []
@@ -147,6 +147,11 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
             )
         )
     return tuple(entries)
+
+
+def _readable(fact: BenchFact) -> BenchFact:
+    """A fact without its body when that cannot be read here: whatever bears a known name in it may be anything."""
+    return fact if fact.known else replace(fact, body={})
 
 
 def _corrected(

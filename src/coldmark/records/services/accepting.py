@@ -10,7 +10,7 @@ import json
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Literal
 
 from django.db import transaction
@@ -22,7 +22,7 @@ from coldmark.records import models
 from coldmark.records.access import require_staff
 from coldmark.records.corrections import clock_errors_of, set_right, stored_fact
 from coldmark.records.errors import NotAllowed, refused, uuid_of
-from coldmark.records.numbers import fresh_id, local_text, locked_store, moment, read_store, utc
+from coldmark.records.numbers import fresh_id, in_ms, local_text, locked_store, moment, read_store, utc
 from coldmark.records.services.folding import refresh
 from coldmark.records.services.uses import uses_of
 
@@ -30,6 +30,8 @@ __all__ = ["SERVER_KINDS", "Accepted", "Answer", "Kept", "accept_facts", "admit_
 
 SERVER_KINDS = frozenset({"clock_error", "document_issued"})
 OFFICE_KINDS = frozenset({"machine_joined"})
+# Near the ends of the calendar no moment can be brought to another time zone, or set right by a clock's error.
+_EARLIEST_MS, _LATEST_MS = (in_ms(datetime(year, 1, 1, tzinfo=UTC)) for year in (1900, 2200))
 CLOCK_ERROR_WORTH_S = 60
 """A device's clock is taken as right when it is off by less; the way through the network blurs it anyway."""
 
@@ -193,6 +195,9 @@ def _read(person: models.Person, text: str) -> Fact | Answer:
             raise Refused("records.fact_not_from_outside", name="kind", value=fact.kind)
         if fact.kind in OFFICE_KINDS and person.role != models.Role.OFFICE:
             raise NotAllowed(fact.kind, person.role)
+        for name, told, at_ms in (("at", fact.at, fact.at_ms), ("recorded", fact.recorded, fact.recorded_ms)):
+            if not _EARLIEST_MS <= at_ms < _LATEST_MS:
+                raise refused(name, told, "a moment of the years 1900 to 2199")
     except ColdmarkError as error:
         return Answer(_id_in(text), "refused", None, error.say())
     except UnicodeEncodeError:
