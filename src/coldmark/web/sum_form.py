@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import chain, islice, permutations, product
 from typing import Any
 
 from django import forms
 
 from coldmark.bench import catalogue, words
+from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.unit_table import of_name, shown_unit, stem
 from coldmark.records import queries
 from coldmark.records.models import Person
@@ -17,6 +19,7 @@ from coldmark.web.pages import units_of
 __all__ = ["SumForm", "example_of"]
 
 Described = Mapping[str, Any]
+_MOST_TRIED = 200
 _NUMBERS = ("number", "whole", "reading")
 
 
@@ -98,14 +101,45 @@ def _column(column: Described) -> str:
 
 
 def example_of(person: Person, name: str) -> dict[str, Any]:
-    """The example of a calculation as its form takes it: in the reader's units, by the names without a unit."""
+    """The example of a calculation as its form takes it: in the reader's units, by the names without a unit.
+
+    A sheet, its postures and the oils are chosen from those that are kept, so that it can be worked out at once.
+    """
     units = units_of(person)
     chosen = catalogue.entry(name)
-    return {
+    kept = {one.name for one in chosen.inputs if one.kind in {"sheet", "oil"}}
+    example = {
         (key if of_name(key) is None else stem(key)): _shown(key, value, units)
         for key, value in chosen.example.items()
-        if not any(one.name == key and one.kind in {"sheet", "oil"} for one in chosen.inputs)
+        if key not in kept
     }
+    for choice in islice(_choices_kept(person, chosen), _MOST_TRIED):
+        told = {key: value for key, value in {**example, **choice}.items() if value is not None}
+        try:
+            queries.calculate(person, name, told, units)
+        except ColdmarkError:
+            continue
+        return told
+    return example
+
+
+def _choices_kept(person: Person, chosen: catalogue.Entry) -> Iterator[dict[str, str]]:
+    """What is kept, each choice with its own: a sheet with postures that may be its own, oils that differ."""
+    inputs = [one for one in chosen.inputs if one.name in chosen.example or not one.optional or _is_posture(one)]
+    sheets = [one.name for one in inputs if one.kind == "sheet"]
+    postures = [one.name for one in inputs if _is_posture(one)]
+    oils = [one.name for one in inputs if one.kind == "oil"]
+    if not (sheets or postures or oils):
+        return
+    of_sheets = permutations([line.sha256 for line in queries.sheets(person)], len(sheets))
+    of_postures = list(permutations(sorted(queries.postures(person)), len(postures)))
+    of_oils = list(permutations([line.key for line in queries.oils(person)], len(oils)))
+    for values in product(of_sheets, of_postures, of_oils):
+        yield dict(zip((*sheets, *postures, *oils), chain(*values), strict=True))
+
+
+def _is_posture(one: catalogue.Input) -> bool:
+    return one.kind == "text" and one.name.endswith("posture")
 
 
 def _shown(key: str, value: Any, units: words.UnitSystem) -> Any:
