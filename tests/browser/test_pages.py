@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection, Iterator
 from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from tests.support.axe import axe_faults
 from tests.support.hands import Card, sign_in, stop_of
@@ -46,19 +49,39 @@ KNOWN = {
     "/sheets/ID/",
     "/sheets/new/",
     "/sums/",
-    "/sums/level/",
+    "/sums/NAME/",
     "/visits/",
     "/visits/ID/",
     "/visits/new/",
 }
 
+METRIC = re.compile(r"\d (L|°C|N·m)\b")
+KINDS = {
+    "caution",
+    "meter",
+    "do",
+    "level_found",
+    "sample",
+    "tray_out",
+    "tray_in",
+    "close",
+    "level_left",
+    "add",
+    "finish",
+}
+
 
 def looked_at(page: Page) -> list[str]:
-    """What is wrong with the page as it stands, at a phone's width and at a desk's."""
+    """What is wrong with the page as it stands: at a phone's width and at a desk's, and with the colours of any look."""
     faults = []
     for width, height in WIDTHS:
         page.set_viewport_size({"width": width, "height": height})
         faults += [f"{kind_of(page.url)} at {width}: {fault}" for fault in (*page_faults(page), *axe_faults(page))]
+    before = page.evaluate("document.documentElement.dataset.look")
+    for look in ("dark", "sun"):
+        page.evaluate("look => document.documentElement.dataset.look = look", look)
+        faults += [f"{kind_of(page.url)}, {look}: {fault}" for fault in axe_faults(page, "color-contrast")]
+    page.evaluate("look => document.documentElement.dataset.look = look", before)
     return faults
 
 
@@ -69,24 +92,157 @@ def test_every_office_page_is_whole_and_usable_at_both_widths(phone: Page, demo_
     faults += looked_at(phone)
     sign_in(phone, "jonas", demo_server.password)
 
-    # One page of every kind, from the first page on along its own links.
-    met, waiting = {"/"}, ["/"]
+    kinds = {"/jobs/ID/card/"}  # walked by itself below
+    for kind in walk(phone, without=kinds):
+        faults += looked_at(phone)
+        kinds.add(kind)
+    machine, job = machine_and_job(phone, "Bench digger")
+    for path in (machine, job, "/sums/level/?example"):
+        phone.goto(path)
+        if "example" in path:
+            phone.get_by_role("button", name="Work it out").click()
+            expect(phone.get_by_role("region", name="The answer")).to_be_visible()
+        faults += looked_at(phone)
+    assert not faults, "\n".join(faults)
+    assert kinds >= KNOWN
+
+
+def walk(page: Page, *, without: Collection[str] = ()) -> Iterator[str]:
+    """Open one page of every kind, from the one that is open on along its own links; say the kind of each."""
+    start = urlsplit(page.url).path
+    met, waiting = {kind_here(start), *without}, [start]
     while waiting:
         path = waiting.pop(0)
-        import time
-
-        t = time.time()
-        phone.goto(path)
-        t2 = time.time()
-        if not path.endswith("/card/"):
-            faults += looked_at(phone)
-        print(path, round(t2 - t, 2), round(time.time() - t2, 2))
-        for target in links_of(phone):
-            kind = kind_of(target)
-            if kind not in met and not kind.endswith(".pdf"):
-                met.add(kind)
+        answer = page.goto(path)
+        assert answer is not None
+        assert answer.status == 200, path
+        yield kind_here(path)
+        for target in links_of(page):
+            if kind_here(target) not in met and not target.endswith(".pdf") and not target.startswith("/api/"):
+                met.add(kind_here(target))
                 waiting.append(target)
-    print("\n".join(faults))
-    print(sorted(met))
-    assert not faults
-    assert met >= KNOWN
+
+
+def kind_here(path: str) -> str:
+    """A page's kind; all sums are one."""
+    return re.sub(r"^/sums/\w+/", "/sums/NAME/", kind_of(path))
+
+
+def test_the_cards_screens_are_whole_and_usable_at_both_widths(phone: Page, demo_server: DemoServer) -> None:
+    sign_in(phone, demo_server.name, demo_server.password)
+    stop_of(phone, "Bench digger").get_by_role("button", name="Open the card").click()
+    card = Card(phone)
+    card.at(re.compile("^Oil under pressure"))
+    steps = screens_of(phone)
+    assert set(steps) == KINDS
+    faults = []
+    for kind, number in steps.items():
+        go_to_step(phone, number)
+        expect(phone.get_by_role("banner")).to_contain_text(f"Step {number} of")
+        faults += [f"{kind}: {fault}" for fault in looked_at(phone)]
+
+    go_to_step(phone, steps["level_found"])
+    card.stand("Boom up, arm in")
+    for _question in range(2):
+        faults += [f"{card.title}: {fault}" for fault in looked_at(phone)]
+        if card.title == "Move to the check posture first":
+            card.press("It stands so now")
+    card.warm()
+    faults += looked_at(phone)
+    card.drag_oil(36)
+    card.record_level()
+    faults += looked_at(phone)
+
+    go_to_step(phone, steps["do"])
+    card.press(re.compile("^Leave"))
+    faults += looked_at(phone)
+    assert not faults, "\n".join(faults)
+
+
+def screens_of(page: Page) -> dict[str, int]:
+    """The first step of each kind of screen of the card that is open, by its number from 1."""
+    job = page.url.split("/")[-3]
+    screens = page.request.get(f"/api/jobs/{job}/card").json()["card"]["screens"]
+    return {screen["kind"]: number for number, screen in reversed([*enumerate(screens, start=1)])}
+
+
+def go_to_step(page: Page, number: int) -> None:
+    """Choose a step from the card's list, which stands at the side where there is room."""
+    steps = page.get_by_role("list").filter(has=page.locator("button.step")).filter(visible=True)
+    if not steps.count():
+        page.get_by_role("button", name=re.compile("^Steps")).click()
+    steps.first.get_by_role("button").nth(number - 1).click()
+
+
+def test_an_owner_reads_what_is_hers_and_nothing_else(phone: Page, desk: Page, demo_server: DemoServer) -> None:
+    sign_in(desk, demo_server.name, demo_server.password)
+    hers, others = (machine_and_job(desk, name) for name in ("Bench digger", "Hire 14"))
+    papers: list[str] = []
+    for job in (hers[1], others[1]):
+        desk.goto(job)
+        desk.get_by_role("button", name="Make the report").click()
+        expect(desk.get_by_role("status")).to_contain_text("is issued")
+        papers.append(desk.get_by_role("link", name=re.compile("^Download")).get_attribute("href") or "")
+
+    sign_in(phone, "edda", demo_server.password)
+    expect(phone.get_by_role("link", name="Bench digger").first).to_be_visible()
+    kinds = set()
+    for kind in walk(phone):
+        kinds.add(kind)
+        # What she may change is how she sees it, and her password.
+        if kind not in {"/settings/", "/sign-out/"}:
+            assert phone.locator("form[method=post], button:not([type=submit])").count() == 0, kind
+    assert kinds >= {"/", "/due/", "/jobs/ID/", "/machines/", "/machines/ID/", "/machines/ID/story/", "/settings/"}
+    phone.goto(hers[1])
+    with phone.expect_download() as downloaded:
+        phone.get_by_role("link", name=re.compile("^Download")).click()
+    text = " ".join(page.extract_text() for page in PdfReader(downloaded.value.path()).pages)
+    assert "Bench digger" in text
+    for path in (*others, papers[1], f"{others[1]}report.pdf", f"{hers[1]}card/", f"{hers[0]}meter/", "/people/"):
+        answer = phone.goto(path)
+        assert answer is not None
+        assert answer.status == 404, path
+        expect(phone.get_by_role("heading", level=1)).to_have_text("There is nothing here.")
+
+
+def machine_and_job(page: Page, name: str) -> tuple[str, str]:
+    """The addresses of a machine's page and of the page of its last closed job."""
+    page.goto(f"/machines/?q={name}")
+    page.get_by_role("link", name=re.compile(f"^{name}")).first.click()
+    page.get_by_role("region", name="Jobs").wait_for()
+    machine = urlsplit(page.url).path
+    jobs = page.get_by_role("region", name="Jobs").get_by_role("link")
+    hrefs = [job.get_attribute("href") or "" for job in jobs.all()]
+    return machine, next(href for href in hrefs if not href.endswith("/card/"))
+
+
+def test_us_units_are_shown_on_the_pages_and_in_the_cards_verdict(phone: Page, demo_server: DemoServer) -> None:
+    sign_in(phone, demo_server.name, demo_server.password)
+    phone.goto("/settings/")
+    phone.get_by_role("radio", name=re.compile("^US customary")).check()
+    phone.get_by_role("region", name="What you see").get_by_role("button", name="Keep").click()
+    expect(phone.get_by_role("status")).to_be_visible()
+    expect(phone.get_by_role("radio", name=re.compile("^US customary"))).to_be_checked()
+
+    phone.goto("/")
+    stop_of(phone, "Bench digger").get_by_role("link", name="Bench digger").click()
+    expect(phone.get_by_role("heading", level=1, name="Bench digger")).to_be_visible()
+    expect(phone.get_by_role("region", name="As last")).to_contain_text(re.compile(r"oil at \d+ °F"))
+    expect(phone.get_by_role("region", name="Its story")).to_contain_text(re.compile(r"\d gal out"))
+    assert not METRIC.search(phone.get_by_role("main").inner_text())
+
+    phone.goto("/")
+    stop_of(phone, "Bench digger").get_by_role("button", name="Open the card").click()
+    card = Card(phone)
+    card.at(re.compile("^Oil under pressure"))
+    go_to_step(phone, screens_of(phone)["level_found"])
+    card.stand("Arm out, bucket curled")
+    card.warm(air="50")
+    card.drag_oil(30)
+    card.record_level()
+    card.at(re.compile(r"^Add \d\.\d+ gal now"))
+    assert not METRIC.search(card.main.inner_text())
+    # The working is worked in the bench's units, and shows the reader's beside them.
+    phone.get_by_text("How this was worked out").click()
+    expect(card.main).to_contain_text(re.compile(r"t = \d+ °C \(\d+ °F\)"))
+    expect(card.main).to_contain_text(re.compile(r"\d L \(\d+\.\d+ gal\)"))

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, Page
 
+from tests.support.axe import axe_faults
 from tests.support.looks import page_faults, picture_faults, sheet_faults
 
 IN_ORDER = """<!doctype html><meta name="viewport" content="width=device-width"><h1>Level</h1>
@@ -62,3 +63,9 @@ def test_a_page_that_is_blank_cut_or_too_wide_is_found(page: Page) -> None:
     assert page_faults(page) == ['off the screen: p "Stop"']
     page.set_content("<!doctype html><p></p>")
     assert page_faults(page) == ["blank: not a word on it"]
+
+    page.set_content('<!doctype html><html lang="en"><title>Level</title>' + IN_ORDER)
+    assert axe_faults(page) == []
+    page.set_content('<!doctype html><html lang="en"><title>Level</title><input><p style="color: #bbb">2.4 L</p>')
+    assert [fault.split(":")[0] for fault in axe_faults(page)] == ["serious, color-contrast", "critical, label"]
+    assert len(axe_faults(page, "color-contrast")) == 1
