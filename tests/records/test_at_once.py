@@ -17,7 +17,7 @@ from django.db import connection
 
 from coldmark.records import services
 from coldmark.records.models import Fact, Machine, MachineState, Person
-from coldmark.records.services import folding
+from coldmark.records.services import folding, projecting
 from tests.records.house import START, Phone, build_house
 
 BATCHES = 12
@@ -143,15 +143,13 @@ def test_a_fact_of_a_joined_record_that_comes_while_the_two_are_folded_is_folded
         finally:
             connection.close()
 
-    project = folding.project
-
     def slow(*told: Any) -> Any:
         """All facts have been read: what is sent now is not among them."""
         if not sender and str(told[0].machine_id) == house.machine:
             sender.append(Thread(target=send))
             sender[0].start()
             sender[0].join(timeout=1)
-        return project(*told)
+        return projecting.project(*told)
 
     monkeypatch.setattr(folding, "project", slow)
     if joined_before:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import uuid
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
@@ -204,10 +205,11 @@ def test_the_search_follows_names_of_owner_and_machine(house: House) -> None:
 
 def test_a_machine_that_was_left_stale_is_folded_when_it_is_looked_at(house: House) -> None:
     day = house.days(2).date()
-    for look in (
+    looks: list[Callable[[], float | None]] = [
         lambda: queries.machine_page(house.owner, house.machine, day=day).machine.hours,
         lambda: queries.machine_state(house.mechanic, house.machine)[0].meter.points[-1].hours,
-    ):
+    ]
+    for look in looks:
         fact = house.phone.meter(400 + house.phone.number, at=house.days(1 + house.phone.number / 24))
         house.phone.send(fact, fold=False)
         assert MachineState.objects.get(machine_id=house.machine).stale
