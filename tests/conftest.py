@@ -2,7 +2,8 @@
 
 ``data_folder``   an empty data folder that the settings point at, for one test
 ``server``        a server in a process of its own on an empty house; ``demo_server`` on the loaded demo
-``browser``       the machine's Chromium; ``phone`` and ``desk`` are pages of 360 and 1440 px on ``demo_server``
+``browser``       the machine's Chromium; ``phone``, ``second_phone`` and ``desk`` are pages of 360 and 1440 px on
+                  ``demo_server``, each of a device of its own; ``first_phone`` is one on an empty house
 """
 
 from __future__ import annotations
@@ -116,6 +117,18 @@ def _page(browser: Browser, url: str, width: int, height: int, *, touch: bool) -
 def phone(browser: Browser, demo_server: DemoServer) -> Iterator[Page]:
     """A page as wide as a phone, on the demo; script errors and refused resources fail the test."""
     yield from _page(browser, demo_server.server.url, 360, 740, touch=True)
+
+
+@pytest.fixture
+def second_phone(browser: Browser, demo_server: DemoServer) -> Iterator[Page]:
+    """Another device's page as wide as a phone, on the demo."""
+    yield from _page(browser, demo_server.server.url, 360, 740, touch=True)
+
+
+@pytest.fixture
+def first_phone(browser: Browser, server: Server) -> Iterator[Page]:
+    """A page as wide as a phone, on an empty house."""
+    yield from _page(browser, server.url, 360, 740, touch=True)
 
 
 @pytest.fixture

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import json
-import sqlite3
 from collections import Counter
-from contextlib import closing
-from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -14,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.support.hands import Card, sign_in, stop_of
+from tests.support.kept import on_the_server
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page, Route
@@ -40,16 +37,6 @@ DONE = Counter(
         ("step_done", "hyd_500.clean"): 1,
     }
 )
-
-
-def on_the_server(folder: Path, job: str) -> list[tuple[str, int, dict[str, object]]]:
-    """Kind, device's number and body of every fact that the phone recorded for the job, read from the database."""
-    with closing(sqlite3.connect(f"file:{folder / 'coldmark.sqlite3'}?mode=ro", uri=True)) as database:
-        rows = database.execute(
-            "select kind, number, text from records_fact where job = ? and kind != 'job_opened' order by number",
-            (job.replace("-", ""),),
-        ).fetchall()
-    return [(kind, number, json.loads(text)["body"]) for kind, number, text in rows]
 
 
 def test_a_killed_server_loses_nothing(phone: Page, demo_server: DemoServer) -> None:

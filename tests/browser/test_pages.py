@@ -72,7 +72,7 @@ KINDS = {
 
 
 def looked_at(page: Page) -> list[str]:
-    """What is wrong with the page as it stands: at a phone's width and at a desk's, and with the colours of any look."""
+    """What is wrong with the page as it stands, at a phone's width and at a desk's, in the colours of every look."""
     faults = []
     for width, height in WIDTHS:
         page.set_viewport_size({"width": width, "height": height})

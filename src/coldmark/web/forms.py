@@ -9,7 +9,6 @@ from django import forms
 from django.utils import timezone
 
 from coldmark.bench.errors import Refused
-from coldmark.bench.units import number
 from coldmark.records import queries, services
 from coldmark.records.models import Person
 from coldmark.records.numbers import fresh_id
@@ -85,9 +84,8 @@ class MeterForm(ActForm):
 
     def record(self) -> object:
         told = self.cleaned_data
-        answer = queries.machine_meter(
-            self.person, self.machine, number("reading", told["reading"], right="1523.4"), told["at"].isoformat()
-        )
+        hours = services.hours_typed("reading", told["reading"])
+        answer = queries.machine_meter(self.person, self.machine, hours, told["at"].isoformat())
         # The question was answered only for the reading that it was asked about.
         if answer.doubt is not None and told["sure"] != f"{answer.doubt} {told['reading']}":
             self.data = {**dict(self.data.items()), "sure": f"{answer.doubt} {told['reading']}"}

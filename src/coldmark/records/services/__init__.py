@@ -57,6 +57,7 @@ from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_
 from coldmark.records.services.signing_in import sign_in
 from coldmark.records.services.telling import (
     correct,
+    hours_typed,
     keep_text,
     read_meter,
     settle_finding,
@@ -113,6 +114,7 @@ __all__ = [
     "first_person",
     "fit_option",
     "hand_over",
+    "hours_typed",
     "issue_document",
     "join_machines",
     "keep_attachment",

@@ -11,6 +11,7 @@ from typing import Any
 from coldmark.bench.errors import Contradiction, NotANumber, require_choice
 from coldmark.bench.facts import KINDS, make
 from coldmark.bench.facts import Fact as BenchFact
+from coldmark.bench.facts.checks import LIMITS
 from coldmark.bench.units import number
 from coldmark.records.access import require_staff
 from coldmark.records.corrections import stored_fact
@@ -20,7 +21,16 @@ from coldmark.records.numbers import moment
 from coldmark.records.services.accepting import SERVER_KINDS, Kept, record
 from coldmark.records.services.attachments import TEXT, keep_attachment
 
-__all__ = ["correct", "keep_text", "read_meter", "settle_finding", "stop_meter", "swap_meter", "tell_breaker_hours"]
+__all__ = [
+    "correct",
+    "hours_typed",
+    "keep_text",
+    "read_meter",
+    "settle_finding",
+    "stop_meter",
+    "swap_meter",
+    "tell_breaker_hours",
+]
 
 CLOCKS_DIFFER = timedelta(minutes=5)
 
@@ -192,9 +202,17 @@ def _record(
     return record(person, kind, uuid.UUID(str(subject)), body, at=at, id=id, now=now)
 
 
+def hours_typed(name: str, typed: str) -> float:
+    """Read hours as typed [h], or refuse what no hour meter can show."""
+    hours, (low, high) = number(name, typed, right="1523.4"), LIMITS["hours"]
+    if not low <= hours <= high:
+        raise refused(name, typed.strip(), f"from {low:g} to {high:g} h")
+    return hours
+
+
 def _hours(name: str, typed: str) -> dict[str, str]:
     """Hours as typed: the digits are kept, a comma becomes a point."""
-    number(name, typed, right="1523.4")
+    hours_typed(name, typed)
     text = typed.strip().replace(",", ".").lstrip("+")
     whole, _point, decimals = text.partition(".")
     if not (whole + decimals).isdecimal():
