@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from django import forms
@@ -273,8 +274,8 @@ class MachineForm(forms.Form):
     handed_over = day_field("Handed over new on", required=False, help_text="Where it is known.")
     reading = hours_field("What the hour meter shows now, in hours", required=False)
 
-    def __init__(self, person: Person, data: Any = None) -> None:
-        super().__init__(data, initial={"id": str(uuid.uuid4())})
+    def __init__(self, person: Person, data: Any = None, initial: Mapping[str, Any] | None = None) -> None:
+        super().__init__(data, initial={"id": str(uuid.uuid4()), **(initial or {})})
         self.person = person
         _owners(self)
         pairs = [(one.sha256, one.title) for one in queries.sheets(person)]

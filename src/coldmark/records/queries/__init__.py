@@ -25,6 +25,7 @@ from coldmark.records.queries.glance import (
 from coldmark.records.queries.jobs import JobKit, JobMaterial, JobPage, job_kit, job_material, job_page, machine_kit
 from coldmark.records.queries.lines import DueLine, FindingLine, JobLine, MachineLine
 from coldmark.records.queries.lists import (
+    Beginning,
     CustomerLine,
     DeviceLine,
     OilLine,
@@ -33,6 +34,7 @@ from coldmark.records.queries.lists import (
     SheetLine,
     StoreLine,
     anybody,
+    beginning,
     business,
     customer,
     customers,
@@ -59,6 +61,7 @@ from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_d
 
 __all__ = [
     "BalanceOfJob",
+    "Beginning",
     "CardPage",
     "Chapter",
     "Chapters",
@@ -103,6 +106,7 @@ __all__ = [
     "VisitToday",
     "acting",
     "anybody",
+    "beginning",
     "business",
     "calculate",
     "card_page",

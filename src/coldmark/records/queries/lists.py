@@ -30,6 +30,7 @@ from coldmark.records.queries.lines import FindingLine, MachineLine, finding_lin
 from coldmark.records.sheets import oils_by_key
 
 __all__ = [
+    "Beginning",
     "CustomerLine",
     "DeviceLine",
     "OilLine",
@@ -38,6 +39,7 @@ __all__ = [
     "SheetLine",
     "StoreLine",
     "anybody",
+    "beginning",
     "business",
     "customer",
     "customers",
@@ -55,6 +57,15 @@ __all__ = [
 ]
 
 PULL = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """What a house without a machine has already of what a first machine wants."""
+
+    customer: bool
+    sheet: bool
+    oil: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +152,18 @@ class StoreLine:
 def anybody() -> bool:
     """Whether there is anybody who can sign in; an empty house makes its first person."""
     return Person.objects.exists()
+
+
+def beginning(person: Person) -> Beginning | None:
+    """How far a new house is on the way to its first machine; nothing once it has one. Up to four queries."""
+    require_staff(person, "the beginning of the house")
+    if MachineState.objects.exists():
+        return None
+    return Beginning(
+        customer=Customer.objects.filter(erased_at__isnull=True).exists(),
+        sheet=SheetVersion.objects.exists(),
+        oil=OilVersion.objects.exists(),
+    )
 
 
 def business() -> BusinessData:

@@ -100,7 +100,9 @@ def _acted(request: HttpRequest, person: Person, form: ActForm, machine: str) ->
 @page()
 def machine_new(request: HttpRequest, person: Person) -> HttpResponse:
     """A machine entered."""
-    form = MachineForm(person, request.POST or None)
+    # The page that leads here says whose it is, or by which sheet: one choice less.
+    known = {name: request.GET[name] for name in ("customer", "site", "sheet") if name in request.GET}
+    form = MachineForm(person, request.POST or None, known)
     if request.method == "POST":
         went, id = worked(form, person, form.record)
         if went and id is not None:

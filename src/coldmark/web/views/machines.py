@@ -8,6 +8,7 @@ from django.views.decorators.http import require_safe
 
 from coldmark.records import queries
 from coldmark.records.models import Person
+from coldmark.web.beginning import first_steps
 from coldmark.web.pages import asked_page, is_part, page
 
 __all__ = ["machines"]
@@ -21,4 +22,6 @@ def machines(request: HttpRequest, person: Person) -> HttpResponse:
     unknown = person.is_staff and request.GET.get("unknown") == "1"
     found = queries.machines(person, words, asked_page(request), unknown=unknown)
     content = {"found": found, "q": words, "unknown": unknown, "day": None}
+    if person.is_staff and not found.total:
+        content["first_steps"] = first_steps(person)
     return render(request, "web/_machines.html" if is_part(request) else "web/machines.html", content)

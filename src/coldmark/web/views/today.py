@@ -13,6 +13,7 @@ from coldmark.records import queries
 from coldmark.records.models import Person
 from coldmark.records.paperwork import kit_notes, kit_short
 from coldmark.records.queries import Load, VisitToday
+from coldmark.web.beginning import first_steps
 from coldmark.web.pages import asked_day, page, units_of
 
 __all__ = ["today"]
@@ -45,5 +46,6 @@ def today(request: HttpRequest, person: Person) -> HttpResponse:
         "visits": [shown(visit) for visit in found.visits],
         "loads": [one for one in map(loaded, found.loads) if one["bring"] or one["notes"]],
         "open_jobs": found.open_jobs,
+        "first_steps": () if found.visits or found.open_jobs else first_steps(person),
     }
     return render(request, "web/today.html", content)
