@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -11,6 +12,7 @@ import pytest
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
+import coldmark.demo
 from tests.support.axe import axe_faults
 from tests.support.hands import Card, sign_in, stop_of
 from tests.support.looks import page_faults
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
+DEMO = Path(next(iter(coldmark.demo.__path__)))
 # A walk that does not come by these has lost its way.
 KNOWN = {
     "/",
@@ -246,3 +249,110 @@ def test_us_units_are_shown_on_the_pages_and_in_the_cards_verdict(phone: Page, d
     phone.get_by_text("How this was worked out").click()
     expect(card.main).to_contain_text(re.compile(r"t = \d+ °C \(\d+ °F\)"))
     expect(card.main).to_contain_text(re.compile(r"\d L \(\d+\.\d+ gal\)"))
+
+
+def test_a_new_house_comes_to_its_first_card(first_phone: Page) -> None:
+    page = first_phone
+    page.goto("/")
+    assert not looked_at(page)
+    for label, text in (
+        ("Your business", "Fenwater Service"),
+        ("Your name", "Ida Fenn"),
+        ("Name to sign in with", "ida"),
+        ("Password", "seven grey herons"),
+        ("The same password again", "seven grey herons"),
+    ):
+        page.get_by_label(label, exact=True).fill(text)
+    page.get_by_role("button", name="Start").click()
+
+    # How cold it gets is asked for in the settings, where a wrong answer stays to be put right.
+    page.goto("/settings/")
+    coldest = page.get_by_label("Coldest start to reckon with, in °C")
+    for typed, says in (("brr", "brr is not a number; write it like -15"), ("-60", "-60")):
+        coldest.fill(typed)
+        page.get_by_role("region", name="The business").get_by_role("button", name="Keep").click()
+        expect(page.locator("#id_coldest_c_error")).to_contain_text(says)
+        expect(coldest).to_have_value(typed)
+    coldest.fill("-20")
+    page.get_by_role("region", name="The business").get_by_role("button", name="Keep").click()
+    expect(page.get_by_role("status")).to_be_visible()
+
+    # Today names the steps to the first machine, and each is one press away.
+    next_step(page, "New customer")
+    page.get_by_label("Name", exact=True).fill("Alder Yard")
+    page.get_by_role("button", name="Enter it").click()
+    page.get_by_role("link", name="New site").click()
+    page.get_by_label("Name", exact=True).fill("Alder, lower pit")
+    page.get_by_role("button", name="Enter it").click()
+
+    next_step(page, "Keep a sheet")
+    keep_after_mending(page, (DEMO / "sheets" / "excavator_5t.toml").read_text(encoding="utf-8"))
+    next_step(page, "Keep an oil")
+    page.get_by_label("A file").set_input_files(DEMO / "oils" / "varnol_hm46.toml")
+    page.get_by_role("button", name="Check and keep it").click()
+    expect(page.get_by_role("link", name="Varnol Hydro 46")).to_be_visible()
+    next_step(page, "New machine")
+    page.goto("/customers/")
+    page.get_by_role("link", name="Alder Yard").click()
+    page.get_by_role("link", name="New machine").click()
+    page.get_by_label("Name", exact=True).fill("Pit digger")
+    page.get_by_label("Data sheet").select_option("Maverin MA50")
+    page.get_by_label("What the hour meter shows now, in hours").fill("1480,5")
+    assert not looked_at(page)
+    page.get_by_role("button", name="Enter it").click()
+    expect(page.get_by_role("main")).to_contain_text("Alder Yard, Alder, lower pit")
+    expect(page.get_by_role("main")).to_contain_text("1480 h")
+    assert not looked_at(page)
+
+    # A job wants a task; then its card opens, offers the oil, and the machine's list says that it is open.
+    page.get_by_role("link", name="Make a job").click()
+    page.get_by_role("button", name="Open it now").click()
+    expect(page.get_by_role("alert")).to_have_text(
+        "tasks = nothing is not right: it must be at least one task, ticked."
+    )
+    page.get_by_role("checkbox", name=re.compile("Hydraulic service")).check()
+    page.get_by_role("button", name="Open it now").click()
+    card = Card(page)
+    card.acknowledge()
+    card.at("Read the hour meter")
+    card.read_meter(1480.9)
+    go_to_step(page, screens_of(page)["add"])
+    expect(card.button(re.compile("^Varnol Hydro 46"))).to_be_visible()
+    page.goto("/machines/")
+    expect(page.get_by_role("link", name=re.compile("^Pit digger"))).to_contain_text("job open")
+
+
+def next_step(page: Page, act: str) -> None:
+    """Take the step to the first machine that Today marks as the next."""
+    page.goto("/")
+    expect(page.get_by_role("main")).to_contain_text("There is no machine yet.")
+    expect(page.locator("main a.first")).to_have_text(act)
+    page.get_by_role("link", name=act).click()
+
+
+def keep_after_mending(page: Page, text: str) -> None:
+    """Keep a sheet that has faults at first: all are told with their lines, and the text is there to be mended."""
+    wrong = text.replace('kind = "excavator"', 'kind = "digger"', 1).replace("hot_c = 57", 'hot_c = "warm"', 1)
+    wrong = wrong.replace("count = 6", "cuont = 6", 1)
+    page.get_by_label("A file").set_input_files(
+        {"name": "ma50.toml", "mimeType": "text/plain", "buffer": wrong.encode()}
+    )
+    page.get_by_role("button", name="Check and keep it").click()
+    lines = wrong.splitlines()
+    expect(page.get_by_role("alert").get_by_role("listitem")).to_have_text(
+        [
+            re.compile(rf"^Line {lines.index(faulty) + 1}: [a-z_.]+{says}")
+            for faulty, says in (
+                ('kind = "digger"', 'kind = "digger": it must be one of excavator, .*'),
+                ('hot_c = "warm"', 'hot_c = "warm": it must be a number'),
+                ("[housings.return.fasteners]", "count: it is needed"),
+                ("cuont = 6", "cuont: there is no such key here; the nearest is count"),
+            )
+        ]
+    )
+    assert not looked_at(page)
+    kept = page.get_by_label("Or the text itself")
+    expect(kept).to_have_value(wrong)
+    kept.evaluate("(box, text) => box.value = text", text)  # typing so much would take a browser many seconds
+    page.get_by_role("button", name="Check and keep it").click()
+    expect(page.get_by_role("status")).to_have_text("The data sheet is kept.")
