@@ -155,7 +155,7 @@ def test_tasks_of_several_machines_become_one_visit(house: House) -> None:
         ({"pick": []}, None, "at least one task"),
         ({"day": ""}, "day", "the day of the visit"),
         ({"from_time": "10:00", "to_time": "09:00"}, "to_time", "it ends after 10:00"),
-        ({"mechanic": str(uuid.uuid4())}, "mechanic", "not one of the available choices"),
+        ({"mechanic": str(uuid.uuid4())}, "mechanic", "is none of the choices"),
         ({"pick": ["MACHINE:no_such"]}, None, "at least one task"),
     ],
 )

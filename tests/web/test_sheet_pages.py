@@ -152,7 +152,7 @@ def test_a_sum_is_in_the_readers_units(house: House) -> None:
     [
         ({"kv40": "46", "kv100": "6.8", "t": "hot"}, "t", "hot is not a number"),
         ({"kv40": "46", "kv100": "6.8", "t": "400"}, "t", "outside -50 to 150"),
-        ({"kv40": "46", "kv100": "6.8"}, "t", "required"),
+        ({"kv40": "46", "kv100": "6.8"}, "t", "is empty; it is needed."),
         ({"kv40": "46", "kv100": "6.8", "t": "1,250"}, "t", "1,250"),
     ],
 )

@@ -48,7 +48,7 @@ def test_nobody_makes_a_second_first_person(house: House) -> None:
         ("sign_in", "ina orr", "without blanks"),
         ("password", "short", "not good enough"),
         ("again", "another one", "not the same"),
-        ("business", "", "required"),
+        ("business", "", "Your business is empty; it is needed."),
     ],
 )
 def test_a_wrong_value_is_told_beside_its_field_and_the_rest_is_kept(

@@ -19,6 +19,7 @@ from coldmark.bench.errors import ColdmarkError, Refused
 from coldmark.bench.units import stem
 from coldmark.records.errors import NotAllowed, NotFound, refused
 from coldmark.records.models import Person
+from coldmark.web.form_words import say_in_full
 
 __all__ = ["asked_day", "asked_page", "is_part", "page", "put", "units_of", "worked"]
 
@@ -109,6 +110,7 @@ def asked_page(request: HttpRequest) -> int:
 def worked(form: forms.Form, person: Person | None, act: Callable[[], Result]) -> tuple[bool, Result | None]:
     """Work a form through: whether it went, and what came of it. A refusal is put beside the field that it names."""
     if not form.is_valid():
+        say_in_full(form)
         return False, None
     try:
         return True, act()
