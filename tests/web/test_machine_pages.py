@@ -13,7 +13,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from coldmark.records.models import Fact, FindingRow, Machine, MachineState
+from coldmark.records.models import DueRow, Fact, FindingRow, Machine, MachineState
 from tests.records.house import House, litres
 from tests.web.conftest import signed_in
 
@@ -309,6 +309,29 @@ def test_what_is_told_is_recorded(
     address = f"/machines/{house.machine}/{act}/"
     assert client.post(address, form_of(client, address) | told).status_code == 302
     assert last(kind) == body
+
+
+def test_what_the_service_book_tells_makes_a_task_due_from_then(house: House) -> None:
+    client = signed_in(house.mechanic)
+    address = f"/machines/{house.machine}/done-before/"
+    told = form_of(client, address) | {"task": "hyd_500", "day": "2025-11-03", "hours": "1012,5"}
+    assert client.post(address, told).status_code == 302
+    assert client.post(address, told).status_code == 302  # twice is once
+    assert Fact.objects.filter(kind="task_done").count() == 1
+    assert last("meter_read") == {"reading": {"value": "1012.5", "unit": "h"}, "way": "told"}
+    row = DueRow.objects.get(machine_id=house.machine, task="hyd_500")
+    # Nobody knows the grid before the book's first line: an interval of 500 h runs from there, never longer.
+    assert row.due_h == pytest.approx(1512.5)
+
+
+def test_a_service_book_tells_nothing_of_days_to_come(house: House) -> None:
+    client = signed_in(house.mechanic)
+    address = f"/machines/{house.machine}/done-before/"
+    ahead = (timezone.localdate() + timedelta(days=3)).isoformat()
+    answer = client.post(address, form_of(client, address) | {"task": "hyd_500", "day": ahead, "hours": "1012"})
+    assert answer.status_code == 200
+    assert "1012" in answer.content.decode()
+    assert not Fact.objects.filter(kind="task_done").exists()
 
 
 def test_a_finding_is_settled_with_a_note_that_owners_do_not_see(house: House) -> None:

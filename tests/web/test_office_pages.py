@@ -72,7 +72,11 @@ def test_a_customer_is_entered_once_however_often_it_is_sent(mechanic: Client) -
 
 @pytest.mark.parametrize(
     ("changes", "says"),
-    [({"name": ""}, "Name is empty; it is needed."), ({"name": "x" * 201}, "Name has 201 characters; at most 200 are kept."), ({"id": "x"}, "id = x is not right")],
+    [
+        ({"name": ""}, "Name is empty; it is needed."),
+        ({"name": "x" * 201}, "Name has 201 characters; at most 200 are kept."),
+        ({"id": "x"}, "id = x is not right"),
+    ],
 )
 def test_a_wrong_customer_is_told_and_what_was_typed_is_kept(
     mechanic: Client, changes: dict[str, str], says: str

@@ -147,6 +147,27 @@ class BreakerForm(ActForm):
         )
 
 
+class DoneBeforeForm(ActForm):
+    """A task that was done before the machine came here."""
+
+    title = "Done before"
+    says = "From the service book: when a task was last done. What is due follows from it."
+    task = forms.ChoiceField(label="Task")
+    day = day_field("Done on")
+    hours = hours_field("Hour meter then", required=False, help_text="May be left empty where the book tells none.")
+
+    def prepare(self) -> None:
+        _state, sheet = queries.machine_state(self.person, self.machine)
+        pairs = [] if sheet is None else [(key, task.name) for key, task in sheet.tasks.items()]
+        _choice(self, "task").choices = choices(pairs, "Choose one" if pairs else "Give it a data sheet first")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.tell_done_before(
+            self.person, self.machine, told["task"], told["day"], told["hours"], id=told["id"]
+        )
+
+
 class SheetForm(ActForm):
     """Which data sheet the machine has."""
 
@@ -316,6 +337,7 @@ ACTS: dict[str, type[ActForm]] = {
     "meter-replaced": SwapForm,
     "meter-dead": DeadForm,
     "breaker-hours": BreakerForm,
+    "done-before": DoneBeforeForm,
     "sheet": SheetForm,
     "option": OptionForm,
     "owner": OwnerForm,

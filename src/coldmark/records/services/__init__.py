@@ -64,6 +64,7 @@ from coldmark.records.services.telling import (
     stop_meter,
     swap_meter,
     tell_breaker_hours,
+    tell_done_before,
 )
 from coldmark.records.services.visits import (
     JobOpened,
@@ -149,4 +150,5 @@ __all__ = [
     "stop_meter",
     "swap_meter",
     "tell_breaker_hours",
+    "tell_done_before",
 ]

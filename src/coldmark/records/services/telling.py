@@ -5,8 +5,11 @@ from __future__ import annotations
 import hashlib
 import uuid
 from collections.abc import Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
 
 from coldmark.bench.errors import Contradiction, NotANumber, require_choice
 from coldmark.bench.facts import KINDS, make
@@ -30,6 +33,7 @@ __all__ = [
     "stop_meter",
     "swap_meter",
     "tell_breaker_hours",
+    "tell_done_before",
 ]
 
 CLOCKS_DIFFER = timedelta(minutes=5)
@@ -98,6 +102,32 @@ def tell_breaker_hours(
         raise refused("hours", hours, f"at most {most}, the hours of those days")
     body = {"hours": told, "from_day": from_day.isoformat(), "to_day": to_day.isoformat()}
     return _record(person, "breaker_hours_told", machine, body, id=id, now=now)
+
+
+def tell_done_before(
+    person: Person,
+    machine: str,
+    task: str,
+    day: date,
+    hours: str = "",
+    *,
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    """Record from a service book that a task was done on a day, at so many hours where the book tells.
+
+    Without it the tasks of a machine that comes new to the business are not known until their first time here.
+    """
+    _not_ahead("day", day, now)
+    # Noon by the workshop's clock: a book tells days, and either side of noon is still that day. Today's has come.
+    at = min(timezone.make_aware(datetime.combine(day, time(12))), moment(now))
+    subject = uuid_of("machine", machine)
+    with transaction.atomic():
+        told_already = id is not None and Fact.objects.filter(id=uuid_of("id", id)).exists()
+        if hours.strip() and not told_already:
+            body = {"reading": _hours("hours", hours), "way": "told"}
+            record(person, "meter_read", subject, body, at=at, now=now, fold=False)
+        return _record(person, "task_done", machine, {"task": task}, at=at, id=id, now=now)
 
 
 def settle_finding(
