@@ -50,6 +50,12 @@ class Card:
             raise AssertionError("the card tells no step")
         return int(found[1])
 
+    def settled(self) -> None:
+        """Wait until the page that is shown takes presses: a fresh one does not for a moment."""
+        self.main.get_by_role("heading", level=1).wait_for()
+        fresh = "button:is(.press, .choice):disabled:not([data-off], .pad *)"
+        self.page.wait_for_function("css => !document.querySelector('main').querySelector(css)", arg=fresh)
+
     def button(self, name: str | re.Pattern[str]) -> Locator:
         """A button by its whole name, whichever letters the look makes capitals."""
         whole = re.compile(f"^{re.escape(name)}$", re.IGNORECASE) if isinstance(name, str) else name
@@ -140,7 +146,7 @@ class Card:
 
     def touch(self, part: str) -> None:
         """Touch a part that lies on the tray."""
-        self.main.get_by_role("button", name=re.compile(rf"^\d+ {part} (in|out|new one in)$")).click()
+        self.main.get_by_role("button", name=re.compile(rf"^\d+ {part}( (in|out|new one in))?$")).click()
 
     def all_sent(self) -> None:
         """Wait until the server has everything."""

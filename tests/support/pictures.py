@@ -21,6 +21,7 @@ from urllib.parse import urljoin, urlsplit
 import pypdfium2
 
 from tests.support.chromium import chromium, launched
+from tests.support.hands import Card, sign_in, stop_of
 from tests.support.looks import page_faults, picture_faults, sheet_faults
 from tests.support.server import COLDMARK, DemoServer, Server
 
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 WIDTHS = ((360, 740), (1440, 900))
-PAPER_DPI = 100
 MARGIN_MM = 5
 SAMPLES = 3
 _ID = re.compile(r"/(?:[0-9a-f]{8}-[0-9a-f-]{27}|[0-9a-f]{32,64}|\d+)(?=[/.])")
@@ -68,15 +68,6 @@ def name_of(kind: str) -> str:
     return kind.strip("/").removesuffix(".pdf").replace("/", "-") or "today"
 
 
-def sign_in(page: Page, name: str, password: str) -> None:
-    """Sign in as a person does."""
-    page.goto("/sign-in/")
-    page.locator("input:not([type=hidden]):not([type=password])").first.fill(name)
-    page.locator("input[type=password]").fill(password)
-    page.locator("form:has(input[type=password]) [type=submit]").click()
-    page.wait_for_url(lambda url: "/sign-in/" not in url)
-
-
 def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
     """Picture the pages of each kind from the first page on; return the papers met, by kind.
 
@@ -107,8 +98,6 @@ def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
                 ways.add((kind, here))
                 met.setdefault(kind, []).append(target)
                 waiting.append(target)
-        if here.endswith("/card/") and number == 1:
-            walk_card(page, walk, width)
     return papers
 
 
@@ -117,7 +106,7 @@ def links_of(page: Page) -> Iterator[str]:
     here = urlsplit(page.url).netloc
     for link in page.eval_on_selector_all("a[href]", "links => links.map(link => link.getAttribute('href'))"):
         parts = urlsplit(urljoin(page.url, link))
-        if parts.netloc == here and not parts.path.endswith(_NOT_PAGES):
+        if parts.netloc == here and not parts.path.startswith("/api/") and not parts.path.endswith(_NOT_PAGES):
             yield parts.path
 
 
@@ -128,21 +117,73 @@ def worth_a_look(kind: str, here: str, target: str, met: dict[str, list[str]], w
 
 
 def walk_card(page: Page, walk: Walk, width: int) -> None:
-    """Picture the card's list of steps, every step, and what waits to be sent."""
-    steps, number = page.locator("ol.steps >> visible=true"), 0
-    while True:
-        if not steps.is_visible():
-            page.locator("header .where").click()
-            steps.wait_for()
-            if number == 0:
-                picture(page, walk, f"card-steps-{width}")
-        if number == steps.locator("button").count():
-            break
-        steps.locator("button").nth(number).click()
-        number += 1
-        picture(page, walk, f"card-{number:02d}-{width}")
-    page.locator("header .sent").click()
+    """Picture the card's list of steps, every step, the pages within steps, and what waits to be sent."""
+    page.goto("/")
+    stop_of(page, "Bench digger").get_by_text(re.compile("^(Open|Go on with) the card$")).click()
+    Card(page).settled()
+    screens = choose_step(page, None)
+    picture(page, walk, f"card-steps-{width}")
+    for number in range(screens):
+        choose_step(page, number)
+        picture(page, walk, f"card-{number + 1:02d}-{width}")
+    pages_within_steps(page, walk, width)
+    page.get_by_role("banner").get_by_role("button").last.click()
     picture(page, walk, f"card-sent-{width}")
+
+
+def choose_step(page: Page, number: int | None) -> int:
+    """Open the card's list of steps, where it does not stand at the side, and choose one; return how many there are."""
+    steps = page.locator("ol.steps >> visible=true")
+    if not steps.is_visible():
+        page.get_by_role("button", name=re.compile("^Steps")).click()
+        steps.wait_for()
+    buttons = steps.get_by_role("button")
+    count = buttons.count()
+    if number is not None:
+        buttons.nth(number).click()
+    return count
+
+
+def pages_within_steps(page: Page, walk: Walk, width: int) -> None:
+    """Picture what a step asks and answers one after the other: a level read, a finding, a reason, a signature."""
+    card = Card(page)
+
+    def now(name: str) -> None:
+        card.settled()
+        picture(page, walk, f"card-{name}-{width}")
+
+    kinds = page.request.get(f"/api/jobs/{page.url.split('/')[-3]}/card").json()["card"]["screens"]
+    first = {one["kind"]: number for number, one in reversed([*enumerate(kinds)])}
+    choose_step(page, first["level_found"])
+    card.settled()
+    if card.button("Read again").count():  # it was read for the other width
+        card.press("Read again")
+    card.stand("Boom up, arm in")
+    now("move-first")
+    card.press("It stands so now")
+    for name in ("engine", "settled", "warmth", "air"):
+        now(f"level-{name}")
+        card.press(re.compile("^(stopped|keep|hand-warm)", re.IGNORECASE))
+    now("level-glass")
+    card.drag_oil(36)
+    card.record_level()
+    now("level-verdict")
+    choose_step(page, first["tray_out"])
+    card.touch("spring")
+    now("part")
+    choose_step(page, first["do"])
+    card.press("Leave this step out")
+    now("leave-out")
+    choose_step(page, first["do"])
+    card.press("Found something")
+    for name in ("what", "where", "when"):
+        now(f"finding-{name}")
+        card.main.get_by_role("group").get_by_role("button").first.click()
+    now("finding")
+    choose_step(page, first["finish"])
+    card.press("Signature")
+    now("signature")
+    choose_step(page, first["finish"])
 
 
 def picture(page: Page, walk: Walk, name: str) -> None:
@@ -165,13 +206,15 @@ def picture_papers(page: Page, walk: Walk, papers: dict[str, str]) -> None:
             walk.faults.append(f"{kind}: answered {answer.status}")
             continue
         with pypdfium2.PdfDocument(answer.body()) as document:
-            for number, sheet in enumerate(document):
-                image = sheet.render(scale=PAPER_DPI / 72).to_pil()
-                name = f"{name_of(kind)}-page{number + 1}"
-                image.save(walk.folder / f"{name}.png")
-                walk.taken += 1
-                faults = sheet_faults(image, margin_px=round(MARGIN_MM / 25.4 * PAPER_DPI))
-                walk.faults += [f"{name}: {fault}" for fault in faults]
+            for number, sheet in enumerate(document, start=1):
+                for width, _height in WIDTHS:
+                    name = f"{name_of(kind)}-page{number}-{width}"
+                    scale = width / sheet.get_width()
+                    image = sheet.render(scale=scale).to_pil()
+                    image.save(walk.folder / f"{name}.png")
+                    walk.taken += 1
+                    faults = sheet_faults(image, margin_px=round(MARGIN_MM / 25.4 * 72 * scale))
+                    walk.faults += [f"{name}: {fault}" for fault in faults]
 
 
 @contextmanager
@@ -195,6 +238,7 @@ def take_all(browser: Browser, served: DemoServer, walk: Walk) -> None:
         picture(page, walk, f"sign-in-{width}")
         sign_in(page, served.name, served.password)
         papers = walk_pages(page, walk, width)
+        walk_card(page, walk, width)
         if width == WIDTHS[0][0]:
             picture_papers(page, walk, papers)
         context.close()
