@@ -128,6 +128,15 @@ class TestTheFinish:
         assert not task["done"]
         assert [one["key"] for one in task["lacking"]] == ["hyd_500.leaks"]
 
+    def test_a_wait_cut_short_is_told_with_its_reason(self) -> None:
+        built = demo_card()
+        settle = screen_of(built, "hyd_500.settle")
+        facts = [*whole_job(built), said("gate_opened", gate="hyd_500.settle.wait", reason="no_time_today")]
+        (cut,) = card.finish(built, facts)["gates"]
+        assert settle["wait_min"]
+        assert (cut["title"], cut["reason_says"]) == (settle["title"], "no time for it today")
+        assert card.finish(built, whole_job(built))["gates"] == []
+
     def test_a_sample_left_out_is_told_and_holds_no_task_back(self) -> None:
         built = demo_card()
         facts = [

@@ -155,7 +155,7 @@ def leave_level(card: Card) -> float:
     card.at("Let the oil settle")
     card.press("Start the wait")
     expect(card.page.get_by_role("timer")).to_contain_text("left to wait")
-    card.press("Done, without the whole wait")
+    card.press("Done, without the whole wait", "no time for it today", "Keep this reason")
     card.stand("Arm out, bucket curled")
     card.warm()
     card.drag_oil(30)

@@ -248,7 +248,29 @@ def _opened_gates(card: Card, facts: Indexed) -> list[dict[str, Any]]:
                 "note": body_of(opened).get("note"),
                 "lacking": list(verdict.lacking),
             }
+        cut = _cut_wait(screen, facts)
+        if cut is not None:
+            out[cut["key"]] = cut
     return list(out.values())
+
+
+def _cut_wait(screen: Screen, facts: Indexed) -> dict[str, Any] | None:
+    """Return what is told of a wait that was cut short with a reason; ``None`` where it was not."""
+    key = f"{screen['key']}.wait"
+    cut = latest(facts, "gate_opened", gate=key) if screen["wait_min"] else None
+    if cut is None:
+        return None
+    reason = str(body_of(cut)["reason"])
+    return {
+        "key": key,
+        "screen": screen["key"],
+        "title": screen["title"],
+        "says": sentence("card.wait_cut", wait_min=screen["wait_min"]),
+        "reason": reason,
+        "reason_says": sentence(f"reason.{reason}"),
+        "note": body_of(cut).get("note"),
+        "lacking": [],
+    }
 
 
 def _left_out(card: Card, facts: Indexed, at: Progress) -> list[dict[str, Any]]:

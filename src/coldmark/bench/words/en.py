@@ -836,6 +836,7 @@ MESSAGES: dict[str, str] = {
     "card.gate.first": "First: {steps}.",
     "card.gate.settled": "First start, move everything, take the check posture, stop, and let the oil settle.",
     # the card: what is missing at the end
+    "card.wait_cut": "The wait of {wait_min} was not kept in full.",
     "card.missing.part": "Not back: {part} ({housing}).",
     "card.missing.step": "Not done: {step}.",
     "card.missing.level_again": "Oil was moved after the level was read as left: read it again ({place}).",
