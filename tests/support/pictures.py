@@ -217,6 +217,27 @@ def picture_papers(page: Page, walk: Walk, papers: dict[str, str]) -> None:
                     walk.faults += [f"{name}: {fault}" for fault in faults]
 
 
+def take_start(browser: Browser, server: Server, walk: Walk) -> None:
+    """Picture the one page of an empty house, at every width."""
+    for width, height in WIDTHS:
+        context = browser.new_context(base_url=server.url, viewport={"width": width, "height": height})
+        page = context.new_page()
+        page.goto("/start/")
+        picture(page, walk, f"start-{width}")
+        context.close()
+
+
+@contextmanager
+def empty() -> Iterator[Server]:
+    """An empty house, served for as long as it is needed."""
+    with tempfile.TemporaryDirectory(prefix="coldmark-pictures-") as folder:
+        server = Server(Path(folder) / "house")
+        try:
+            yield server.start()
+        finally:
+            server.kill()
+
+
 @contextmanager
 def demo() -> Iterator[DemoServer]:
     """The demo, loaded and served for as long as it is needed."""
@@ -234,9 +255,10 @@ def take_all(browser: Browser, served: DemoServer, walk: Walk) -> None:
     for width, height in WIDTHS:
         context = browser.new_context(base_url=served.server.url, viewport={"width": width, "height": height})
         page = context.new_page()
-        page.goto("/sign-in/")
-        picture(page, walk, f"sign-in-{width}")
-        sign_in(page, served.name, served.password)
+        for path in ("/sign-in/", "/nowhere/"):
+            page.goto(path)
+            picture(page, walk, f"{name_of(path)}-{width}")
+        sign_in(page, "jonas", served.password)  # the demo's office, which sees most
         papers = walk_pages(page, walk, width)
         walk_card(page, walk, width)
         if width == WIDTHS[0][0]:
@@ -253,6 +275,8 @@ def main() -> int:
     walk.folder.mkdir(parents=True, exist_ok=True)
     with demo() as served, launched(found) as browser:
         take_all(browser, served, walk)
+        with empty() as server:
+            take_start(browser, server, walk)
     for fault in walk.faults:
         print(fault)
     print(f"{walk.taken} pictures in {walk.folder}, {len(walk.faults)} faults")
