@@ -26,6 +26,14 @@ def stop_of(page: Page, machine: str) -> Locator:
     return page.get_by_role("article").filter(has=page.get_by_role("heading", name=machine))
 
 
+def likely_hours(page: Page, machine: str) -> float:
+    """What the hour meter of a machine of Today will show, as Today reckons: a reading that nobody doubts."""
+    told = re.search(r"about (\d+) h", stop_of(page, machine).inner_text())
+    if told is None:
+        raise AssertionError(f"Today does not reckon what {machine} will show")
+    return float(told[1])
+
+
 class Card:
     """The job card in a browser's page, worked step by step."""
 
@@ -149,5 +157,5 @@ class Card:
         self.main.get_by_role("button", name=re.compile(rf"^\d+ {part}( (in|out|new one in))?$")).click()
 
     def all_sent(self) -> None:
-        """Wait until the server has everything."""
-        expect(self.page.get_by_role("button", name="All sent")).to_be_visible()
+        """Wait until the server has everything; after a silence the card itself tries again in two seconds, then four."""
+        expect(self.page.get_by_role("button", name="All sent")).to_be_visible(timeout=10_000)
