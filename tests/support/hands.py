@@ -157,5 +157,5 @@ class Card:
         self.main.get_by_role("button", name=re.compile(rf"^\d+ {part}( (in|out|new one in))?$")).click()
 
     def all_sent(self) -> None:
-        """Wait until the server has everything; after a silence the card itself tries again in two seconds, then four."""
+        """Wait until the server has everything; after a silence the card tries again in two seconds, then in four."""
         expect(self.page.get_by_role("button", name="All sent")).to_be_visible(timeout=10_000)
