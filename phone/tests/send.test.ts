@@ -63,6 +63,35 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
     sender = new Sender(store, server);
   });
 
+  it("sends what was put in line while a round was ending, without being asked a third time", async () => {
+    await record("a");
+    const look = store.line.bind(store);
+    let looks = 0;
+    store.line = async () => {
+      const seen = await look();
+      looks += 1;
+      if (looks === 2) {
+        // The round has just found the line empty; the hand records on and asks for it to be sent.
+        await record("b");
+        void sender.flush();
+      }
+      return seen;
+    };
+    const round = await sender.flush();
+    expect(server.kept).toEqual(["a", "b"]);
+    expect(round.delivered).toEqual(["a", "b"]);
+    expect(round.againS).toBeNull();
+  });
+
+  it("leaves a server that did not answer alone until its time, however often it is asked", async () => {
+    await record("a");
+    server.next = [failed(500)];
+    const first = sender.flush();
+    void sender.flush();
+    expect((await first).stays).toBe("server");
+    expect(server.batches).toEqual([1]);
+  });
+
   it("empties the line in the order in which it was recorded", async () => {
     await record("c", "a");
     await record("b");

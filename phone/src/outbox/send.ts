@@ -25,6 +25,7 @@ const REFUSED = [400, 404, 409, 415, 422];
  */
 export class Sender {
   private running: Promise<Round> | null = null;
+  private asked = false;
   private failures = 0;
   private size = LARGEST;
 
@@ -33,12 +34,31 @@ export class Sender {
     private readonly post: Post,
   ) {}
 
-  /** Send what waits. While a round runs, asking again waits for that one. */
+  /**
+   * Send what waits. While a round runs, asking again waits for that one, and for one more: what was put in line after
+   * the running round had looked must not lie there until somebody asks a third time.
+   */
   flush(): Promise<Round> {
-    this.running ??= this.round().finally(() => {
-      this.running = null;
-    });
+    this.asked = true;
+    this.running ??= this.rounds();
     return this.running;
+  }
+
+  private async rounds(): Promise<Round> {
+    const all: Pick<Round, "delivered" | "refused"> = { delivered: [], refused: [] };
+    try {
+      for (;;) {
+        this.asked = false;
+        const round = await this.round();
+        all.delivered.push(...round.delivered);
+        all.refused.push(...round.refused);
+        // Asked meanwhile, it looks once more; but a server that did not take the last is left alone until its time.
+        if (!this.asked || round.stays !== null) return { ...round, ...all };
+      }
+    } finally {
+      // In the same breath as the look at `asked`, so that no asking falls in between.
+      this.running = null;
+    }
   }
 
   private async round(): Promise<Round> {
