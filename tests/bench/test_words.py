@@ -8,7 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldmark.bench import words
-from coldmark.bench.words.en import MESSAGES
+from coldmark.bench.words.en import MESSAGES, TOPICS
+
+
+def test_no_sentence_is_written_in_two_topics() -> None:
+    assert sum(map(len, TOPICS)) == len(MESSAGES)
 
 
 @given(st.text())

@@ -10,7 +10,7 @@ from coldmark.bench import words
 from coldmark.bench.unit_table import of_name, stem
 from coldmark.bench.working import Range, Working
 
-__all__ = ["MOST_ROWS", "Answer", "Entry", "Input", "InputKind", "Outcome", "Shown", "Values"]
+__all__ = ["MOST_ROWS", "TOPICS", "Answer", "Entry", "Input", "InputKind", "Outcome", "Shown", "Topic", "Values"]
 
 InputKind = Literal["number", "whole", "choice", "truth", "text", "day", "reading", "table", "sheet", "oil"]
 """A number; a whole number; one of ``choices``; yes or no; a word; a day
@@ -18,6 +18,11 @@ InputKind = Literal["number", "whole", "choice", "truth", "text", "day", "readin
 table of at most 30 rows; a machine's data sheet; an oil."""
 
 MOST_ROWS = 30
+
+Topic = Literal["level", "oil", "filter", "dirt", "parts", "seal", "joint", "hose", "health", "due"]
+"""What somebody has in hand when the question comes up; the questions are offered under these, in this order."""
+
+TOPICS: tuple[Topic, ...] = ("level", "oil", "filter", "dirt", "parts", "seal", "joint", "hose", "health", "due")
 
 Values = Mapping[str, Any]
 """What was put in, by the inputs' names, in the bench's units; ``None`` where an optional one was left out."""
@@ -28,7 +33,8 @@ class Input:
     """One input: its name ends in the unit it is kept in; ``low`` and ``high`` are its limits in that unit.
 
     ``above``: it must be more than ``low``, not ``low`` itself. ``source`` says where the limits come from. ``default``
-    is what stands in the form. ``columns`` are a table's. ``example`` is what the example of the calculation puts in.
+    is what stands in the form. ``columns`` are a table's. ``example`` is what the example of the calculation puts in. ``step`` is by how much one
+    press of − or + moves it, in that unit; without one it is typed.
     """
 
     name: str
@@ -42,6 +48,7 @@ class Input:
     optional: bool = False
     default: str | None = None
     example: object = None
+    step: float | None = None
 
     @property
     def stem(self) -> str:
@@ -70,6 +77,8 @@ class Entry:
     """One calculation: ``prepare`` turns the inputs into the arguments of ``function``, ``tell`` its result into words.
 
     ``fields`` are the names of what comes out, each ending in its unit; ``sources`` where the method is from.
+    ``formulas`` are written as TeX writes mathematics, one a line of the page that explains it; the words of that page are
+    the messages ``catalogue.KEY.what``, ``.when``, ``.assumes`` and ``.limits``.
     """
 
     key: str
@@ -79,6 +88,8 @@ class Entry:
     tell: Callable[[Any, Values, words.UnitSystem], Answer]
     fields: tuple[str, ...]
     sources: tuple[str, ...]
+    topic: Topic = "parts"
+    formulas: tuple[str, ...] = ()
 
     @property
     def question(self) -> str:

@@ -1,0 +1,49 @@
+"""English: every sentence by its message id, one file a topic."""
+
+from coldmark.bench.words.en import (
+    app,
+    card,
+    catalogue,
+    clocks,
+    commands,
+    filter,
+    joint,
+    kit,
+    level,
+    litres,
+    oil,
+    pages,
+    papers,
+    pictures,
+    records,
+    refusing,
+    sheet,
+    story,
+    workings,
+)
+
+__all__ = ["MESSAGES", "TOPICS"]
+
+TOPICS = (
+    app.MESSAGES,
+    card.MESSAGES,
+    catalogue.MESSAGES,
+    clocks.MESSAGES,
+    commands.MESSAGES,
+    filter.MESSAGES,
+    joint.MESSAGES,
+    kit.MESSAGES,
+    level.MESSAGES,
+    litres.MESSAGES,
+    oil.MESSAGES,
+    pages.MESSAGES,
+    papers.MESSAGES,
+    pictures.MESSAGES,
+    records.MESSAGES,
+    refusing.MESSAGES,
+    sheet.MESSAGES,
+    story.MESSAGES,
+    workings.MESSAGES,
+)
+
+MESSAGES: dict[str, str] = {message: text for topic in TOPICS for message, text in topic.items()}

@@ -1,0 +1,113 @@
+"""The oil level."""
+
+MESSAGES: dict[str, str] = {
+    # level: what to do
+    "level.add": "Add {add_l} now.",
+    "level.may_add": "It may stay as it is; adding {add_l} is better.",
+    "level.drain": "Drain off {drain_l} now.",
+    "level.right": "Nothing to add.",
+    "level.add_middle": "Add {add_l} to the middle of the glass.",
+    "level.add_some": "Add oil in small pours and read again after each.",
+    "level.drain_some": "Drain off a little and read again.",
+    "level.between_marks": "The oil stands between the marks: nothing to add.",
+    # level: how it will stand
+    "level.after.hot_just_under": "Hot, it will stand just under the upper mark.",
+    "level.after.hot_at": "Hot, it will then stand {stands_share} of the way from the lower to the upper mark.",
+    "level.after.marks_just_under": "At {marks_c}, for which the marks hold, it will stand just under the upper mark.",
+    "level.after.marks_at": "At {marks_c}, for which the marks hold, it will then stand {stands_share} of the way up.",
+    "level.after.breather": "Hot with every rod in, it will stay just below the breather.",
+    "level.after.crosses": (
+        "Hot, it will stand just under the upper mark; at {coldest_c} it will fall below the lower one, "
+        "because the marks are close together for this climate."
+    ),
+    "level.then.hot_just_under": "Hot, it will then stand just under the upper mark.",
+    "level.then.hot_at": "Hot, it will then stand {stands_share} of the way from the lower to the upper mark.",
+    "level.then.marks_just_under": (
+        "At {marks_c}, for which the marks hold, it will then stand just under the upper mark."
+    ),
+    "level.then.marks_at": "At {marks_c}, for which the marks hold, it will then stand {stands_share} of the way up.",
+    "level.as_is.hot_just_under": "Hot, it will stand just under the upper mark.",
+    "level.as_is.hot_at": "Hot, it will stand {stands_share} of the way from the lower to the upper mark.",
+    "level.as_is.hot_over": "Hot, it will touch the upper mark, no further off than the glass can be read.",
+    "level.as_is.marks_just_under": "At {marks_c}, for which the marks hold, it will stand just under the upper mark.",
+    "level.as_is.marks_at": "At {marks_c}, for which the marks hold, it will stand {stands_share} of the way up.",
+    "level.as_is.marks_over": (
+        "At {marks_c}, for which the marks hold, it will touch the upper mark, "
+        "no further off than the glass can be read."
+    ),
+    "level.as_is.now": "It stands {stands_share} of the way from the lower to the upper mark now.",
+    "level.why.upper": "Hot, it would otherwise stand above the upper mark.",
+    "level.why.upper_marks": "At {marks_c}, for which the marks hold, it would otherwise stand above the upper mark.",
+    "level.why.breather": "Hot with every rod in, it would otherwise reach the breather.",
+    "level.why.suction": "At {coldest_c} with every rod out, the pump could otherwise draw air.",
+    # level: nothing to be seen, or too much
+    "level.none_seen": "No oil to be seen in the check posture: do not start.",
+    "level.none_seen_least": "Add at least {least_l} in small pours, read again after each, and find where it went.",
+    "level.none_seen_why": "Add oil in small pours until it shows, read again after each, and find where it went.",
+    "level.none_seen_here": "No oil to be seen in this posture: do not start as it stands.",
+    "level.none_seen_posture": (
+        "The posture alone accounts for {off_l}: lower to the check posture without the engine if that can be done, "
+        "else add oil until it just shows, move, and read again."
+    ),
+    "level.over_glass": "The oil stands above what the glass can show.",
+    "level.let_cool": "It may be right: let it cool to {marks_c}, for which the marks hold, and read again.",
+    "level.drain_some_again": "Drain off until it shows, and read again.",
+    "level.drain_least": "Drain off at least {least_l}, and read again.",
+    # level: first set right, then read
+    "level.move_first": "Move to the check posture first: {posture}.",
+    "level.move_first_why": "The marks hold in that posture only.",
+    "level.engine.stopped": "Stop the engine first, let the oil settle, then read again.",
+    "level.engine.idling": "Let the engine idle, then read again.",
+    "level.engine_why.stopped": "The marks hold with the engine stopped.",
+    "level.engine_why.idling": "The marks hold with the engine idling.",
+    "level.settle": "Wait {wait_min} more, then read again.",
+    "level.settle_why": "The oil needs {settle_min} to settle after the engine has stopped.",
+    "level.foam": "Wait until the foam is gone, then read again.",
+    "level.foam_why": "Foam stands higher than the oil under it.",
+    # level: in another posture
+    "level.elsewhere.add": "Add between {low_l} and {high_l}, and read again as soon as it can be moved.",
+    "level.elsewhere.drain": "Drain off between {low_l} and {high_l}, and read again as soon as it can be moved.",
+    "level.elsewhere.right": "As far as it can be told here, nothing to add; read again as soon as it can be moved.",
+    "level.elsewhere.direction": "Litres cannot be told here; read again as soon as it can be moved.",
+    "level.elsewhere.less": "In this posture the glass shows {off_l} less than in the check posture.",
+    "level.elsewhere.more": "In this posture the glass shows {off_l} more than in the check posture.",
+    "level.elsewhere.unknown": "How far the glass is off in this posture is not known.",
+    # level: what a missing value switches off
+    "level.off.cold_mark": "The temperature for which the marks hold is not known: no cold mark is given.",
+    "level.off.litres": "The litres between the marks are not known: only the direction is given.",
+    "level.off.growth": "The litres of the whole system are not known: no hot or cold level is given.",
+    "level.off.narrow_range": "The litres at the lower mark are not known: the range is wider.",
+    "level.off.hot": "The working temperature is not known: the marks are held against their own temperature.",
+    "level.off.coldest": "The coldest start is not told: nothing is said of it.",
+    "level.off.outside_range": "The air's temperature is not told: the range leaves out that hoses may be colder.",
+    "level.off.breather": "The room above the upper mark is not known: nothing is said of the breather.",
+    "level.off.suction": "The oil above the suction is not known: nothing is said of the pump drawing air.",
+    "level.off.density": "The oil's density is not known: a usual mineral oil, 875 kg/m³ at 15 °C, is assumed.",
+    "level.off.engine": "The engine's state is not told: it is taken to be as the marks need it.",
+    "level.off.settling": "How long the oil has settled is not told: it is taken to be long enough.",
+    "level.off.slope": "The gauge's place in the tank is not known: the slope is left out.",
+    "level.cannot_tell.cold_mark": "The cold mark cannot be told from what is known of this machine.",
+    "level.cannot_tell.blocked": (
+        "The glass should move by {expected_share} only between these postures: "
+        "too little to tell whether it is blocked."
+    ),
+    # level: words of the machine
+    "level.warmth.as_the_air": "as the air",
+    "level.warmth.hand_warm": "hand-warm",
+    "level.warmth.too_hot_to_hold": "too hot to hold",
+    "level.quarter.in": "all the way in",
+    "level.quarter.one": "a quarter out",
+    "level.quarter.half": "half out",
+    "level.quarter.three": "three quarters out",
+    "level.quarter.out": "all the way out",
+    # level: the working
+    "level.step.drawn": "Oil that the rods and accumulators hold beyond the check posture",
+    "level.step.mass": "Mass of all the oil",
+    "level.step.at_marks": "Where it stands at the temperature for which the marks hold",
+    "level.step.hot": "Where it stands hot",
+    "level.step.coldest": "Where it stands on the coldest start",
+    "level.step.highest": "Highest reading now",
+    "level.step.lowest": "Lowest reading now",
+    "level.step.litres": "Litres to add (negative: to drain off)",
+    "level.step.learned": "Litres between the marks, learned from pours",
+}

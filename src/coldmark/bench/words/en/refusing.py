@@ -1,0 +1,13 @@
+"""Why something is refused."""
+
+MESSAGES: dict[str, str] = {
+    "refused.range": "{name} = {value|name:given} is outside {low|name:bare} to {high|name:given} ({source}).",
+    "refused.least": "{name} = {value|name:given} must be at least {low|name:given} ({source}).",
+    "refused.more_than": "{name} = {value|name:given} must be more than {low|name:given} ({source}).",
+    "refused.choice": "{name} = {value} is not one of: {choices}.",
+    "refused.number": "{name} = {value} is not a number; write it like {right}.",
+    "refused.missing": "{name} is not known, and {needed_for} needs it.",
+    "refused.contradiction": "{name} = {value} cannot be: {why}.",
+    "refused.text": "{name} = {value} is not text; write it in quotes.",
+    "refused.syntax": "{name} cannot be read: {value}.",
+}
