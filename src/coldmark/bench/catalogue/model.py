@@ -33,8 +33,8 @@ class Input:
     """One input: its name ends in the unit it is kept in; ``low`` and ``high`` are its limits in that unit.
 
     ``above``: it must be more than ``low``, not ``low`` itself. ``source`` says where the limits come from. ``default``
-    is what stands in the form. ``columns`` are a table's. ``example`` is what the example of the calculation puts in. ``step`` is by how much one
-    press of − or + moves it, in that unit; without one it is typed.
+    is what stands in the form. ``columns`` are a table's. ``example`` is what the example of the calculation puts in.
+    ``step`` is by how much one press of − or + moves it, in that unit; without one it is typed.
     """
 
     name: str
@@ -77,7 +77,7 @@ class Entry:
     """One calculation: ``prepare`` turns the inputs into the arguments of ``function``, ``tell`` its result into words.
 
     ``fields`` are the names of what comes out, each ending in its unit; ``sources`` where the method is from.
-    ``formulas`` are written as TeX writes mathematics, one a line of the page that explains it; the words of that page are
+    ``formulas`` are written as TeX writes mathematics, one a line of the page that explains it, whose words are
     the messages ``catalogue.KEY.what``, ``.when``, ``.assumes`` and ``.limits``.
     """
 
