@@ -9,10 +9,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from coldmark.bench import catalogue, level, oil, words
-from coldmark.bench.catalogue import ENTRIES, Entry, Input
-from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, OutOfRange, Refused
+from coldmark.bench.catalogue import ENTRIES, Entry, Input, steps
+from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, OutOfRange, Refused, RowRefused
 from coldmark.bench.unit_table import of_name
 
 SHEET = (Path(__file__).parents[2] / "src/coldmark/demo/sheets/excavator_5t.toml").read_text(encoding="utf-8")
@@ -162,10 +164,34 @@ def test_a_table_comes_as_rows_as_text_or_as_json_and_has_at_most_thirty_rows() 
         assert catalogue.run("litres_between", {"pours": raw}).fields[0].value == wanted
     with pytest.raises(OutOfRange, match="1 to 30"):
         catalogue.run("litres_between", {"pours": rows * 31})
-    with pytest.raises(OutOfRange, match="after"):
-        catalogue.run("litres_between", {"pours": [[0.2, 2.0, 7.0, 20.0]]})
-    with pytest.raises(Contradiction, match="before, litres_l, after"):
+    with pytest.raises(RowRefused, match="Row 2: after = 7 is outside") as caught:
+        catalogue.run("litres_between", {"pours": [*rows, [0.2, 2.0, 7.0, 20.0]]})
+    assert (caught.value.name, caught.value.inner.name) == ("pours", "after")
+    with pytest.raises(RowRefused, match=r"Row 1: .*before, litres_l, after"):
         catalogue.run("litres_between", {"pours": "0.2 2.0"})
+
+
+def test_the_cells_of_a_table_come_in_any_unit_of_their_kind() -> None:
+    wanted = catalogue.run("litres_between", {"pours": [[0.2, 3.785411784, 0.7, 20.0]]}).fields[0].value
+    for raw in (
+        "before,litres_gal,after,oil_f\n0.2, 1, 0.7, 68",
+        [{"before": "0.2", "litres": "1", "after": 0.7, "oil": 68}],
+        [{"before": "0.2", "litres_qt": "4", "after": 0.7, "oil_c": 20}],
+    ):
+        assert catalogue.run("litres_between", {"pours": raw}, "us").fields[0].value == pytest.approx(wanted)
+    with pytest.raises(RowRefused, match=r"Row 1: .*litres_bar"):
+        catalogue.run("litres_between", {"pours": [{"before": 0.2, "litres_bar": 1, "after": 0.7, "oil_c": 20}]})
+
+
+@pytest.mark.parametrize(("step", "us"), [(1.0, 2.0), (5.0, 10.0), (10.0, 20.0)])
+def test_a_step_is_a_round_one_in_each_readers_unit(step: float, us: float) -> None:
+    assert steps.nice(step * 1.8) == us
+    assert steps.nice(step) == step
+
+
+@given(st.floats(1e-6, 1e6))
+def test_a_round_step_is_never_far_from_what_was_meant(value: float) -> None:
+    assert 0.6 < steps.nice(value) / value < 1.7
 
 
 def test_the_level_of_a_sheet_is_the_level_of_the_bench() -> None:

@@ -142,22 +142,21 @@ def _needs(names: Iterable[tuple[str, ...]]) -> Plain:
 
 def calculation_schema(entry: Entry, question: str) -> Plain:
     """The schema of what is put into a calculation; each quantity in any unit of its kind."""
+    examples = {one.name: one.example for one in entry.inputs if one.example is not None}
+    return _named(entry.inputs) | {"description": question} | ({"examples": [examples]} if examples else {})
+
+
+def _named(inputs: Iterable[Input]) -> Plain:
+    """An object that holds each input under one of its names."""
     properties: dict[str, Plain] = {}
     needed = []
-    for one in entry.inputs:
+    for one in inputs:
         names = _input_names(one)
         for name in names:
             properties[name] = _input(one, name)
         if not (one.optional or one.default is not None or one.kind == "truth"):
             needed.append(names)
-    told: Plain = {
-        "type": "object",
-        "description": question,
-        "properties": properties,
-        "additionalProperties": False,
-    }
-    examples = {one.name: one.example for one in entry.inputs if one.example is not None}
-    return told | _needs(needed) | ({"examples": [examples]} if examples else {})
+    return {"type": "object", "properties": properties, "additionalProperties": False} | _needs(needed)
 
 
 def _input_names(one: Input) -> tuple[str, ...]:
@@ -209,4 +208,5 @@ def _table(one: Input) -> Plain:
     needed = sum(not column.optional for column in one.columns)
     row = {"type": "array", "prefixItems": columns, "items": False, "minItems": needed}
     titles = ", ".join(column.name for column in one.columns)
-    return {"type": "array", "description": titles, "items": row, "minItems": 1, "maxItems": MOST_ROWS}
+    rows = {"anyOf": [row, _named(one.columns)]}
+    return {"type": "array", "description": titles, "items": rows, "minItems": 1, "maxItems": MOST_ROWS}

@@ -8,7 +8,8 @@
     │   ├── NotAChoice         a word that is not one of those offered
     │   ├── NotANumber         text where a number was needed
     │   ├── Missing            a value that the result needs and nobody has given
-    │   └── Contradiction      two values that cannot both be true
+    │   ├── Contradiction      two values that cannot both be true
+    │   └── RowRefused         one row of a table, with what is wrong in it
     └── CannotTell             the method has no answer for this case, and says why
 
 A refusal is a message id with values, so that every face says it in the reader's own words and
@@ -31,6 +32,7 @@ __all__ = [
     "NotANumber",
     "OutOfRange",
     "Refused",
+    "RowRefused",
     "require_above",
     "require_between",
     "require_choice",
@@ -105,6 +107,24 @@ class Contradiction(Refused):
 
     def __init__(self, *, name: str, value: Value, why: str) -> None:
         super().__init__("refused.contradiction", name=name, value=value, why=why)
+
+
+class RowRefused(Refused):
+    """One row of the table ``name``, counted from 1; ``inner`` says what is wrong in it and names the column.
+
+    >>> raise RowRefused(3, NotANumber(name="t_c", value="warm"), name="moved")
+    Traceback (most recent call last):
+    ...
+    coldmark.bench.errors.RowRefused: Row 3: t = warm is not a number; write it like 12.5.
+    """
+
+    def __init__(self, row: int, inner: Refused, *, name: str) -> None:
+        self.inner = inner
+        super().__init__("refused.row", name=name, row=row)
+
+    def say(self, units: words.UnitSystem = "metric") -> str:
+        """Return the sentence of the column, with its row."""
+        return words.sentence(self.message, units=units, row=self.values["row"], says=self.inner.say(units))
 
 
 class CannotTell(ColdmarkError):

@@ -7,6 +7,7 @@ from typing import Any
 
 from coldmark.bench import words
 from coldmark.bench import working as workings
+from coldmark.bench.catalogue import steps
 from coldmark.bench.catalogue.entries import ENTRIES
 from coldmark.bench.catalogue.model import Entry, Input, Outcome, Shown
 from coldmark.bench.catalogue.taking import take
@@ -187,6 +188,7 @@ def _describe_input(one: Input, units: words.UnitSystem) -> dict[str, Any]:
         "low": _in_readers_unit(one, one.low, units),
         "high": _in_readers_unit(one, one.high, units),
         "above": one.above,
+        "step": None if one.step is None else steps.in_readers_unit(one.name, one.step, units),
         "limits_from": one.source,
         "optional": one.optional or one.default is not None or one.kind == "truth",
         "default": one.default if numeric is None else numeric,
@@ -230,6 +232,7 @@ def describe(name: str, units: words.UnitSystem = "metric") -> dict[str, Any]:
     chosen = entry(name)
     return {
         "key": chosen.key,
+        "topic": chosen.topic,
         "question": words.sentence(chosen.question),
         "inputs": [_describe_input(one, units) for one in chosen.inputs],
         "fields": [{"name": one, "label": words.sentence(f"catalogue.field.{one}")} for one in chosen.fields],

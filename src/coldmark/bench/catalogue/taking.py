@@ -12,7 +12,16 @@ from coldmark.bench import oil as oils
 from coldmark.bench import sheet as sheets
 from coldmark.bench import words
 from coldmark.bench.catalogue.model import MOST_ROWS, Input, Values
-from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, OutOfRange, require_choice
+from coldmark.bench.errors import (
+    Contradiction,
+    Missing,
+    NotAChoice,
+    NotANumber,
+    OutOfRange,
+    Refused,
+    RowRefused,
+    require_choice,
+)
 from coldmark.bench.unit_table import of_name, shown_unit, stem
 from coldmark.bench.units import convert, number
 
@@ -73,25 +82,35 @@ def _number(one: Input, raw: object, ending: str | None) -> float:
     return value
 
 
-def _cells(one: Input, raw: object) -> list[list[object]]:
-    """Return a table's rows as lists of cells: lists as they are, or text with a row a line, cells apart by commas or
-    blanks, and a first line that names the columns or not."""
+Row = Mapping[str, object] | list[object]
+"""A row of a table: cells by the columns' names, in any unit of their kind, or in the columns' order and own units."""
+
+
+def _headed(one: Input, rows: list[list[object]]) -> Sequence[Row]:
+    """Return rows of text by their columns' names where the first line names them."""
+    head = [str(cell) for cell in rows[0]] if rows else []
+    if not head or not all(_input_of(one.columns, name) for name in head):
+        return rows
+    return [dict(zip(head, row, strict=False)) if len(row) <= len(head) else row for row in rows[1:]]
+
+
+def _rows(one: Input, raw: object) -> Sequence[Row]:
+    """Return a table's rows: lists as they are, or text with a row a line, cells apart by commas or blanks."""
     if isinstance(raw, str):
         text = raw.strip()
         if text.startswith("["):
             try:
-                return _cells(one, json.loads(text))
+                return _rows(one, json.loads(text))
             except json.JSONDecodeError:
                 raise Contradiction(name=one.name, value=text[:40], why="it is not JSON") from None
         lines = [line.strip() for part in text.splitlines() for line in part.split(";")]
-        rows: list[list[object]] = [list(line.replace(",", " ").split()) for line in lines if line]
-        return rows[1:] if rows and rows[0] == [column.name for column in one.columns] else rows
+        return _headed(one, [list(line.replace(",", " ").split()) for line in lines if line])
     if not isinstance(raw, Sequence):
         raise Contradiction(name=one.name, value=str(raw)[:40], why="it must be a table, rows of cells")
-    found: list[list[object]] = []
+    found: list[Row] = []
     for row in raw:
         if isinstance(row, Mapping):
-            found.append([row.get(column.name) for column in one.columns])
+            found.append(row)
         elif isinstance(row, Sequence) and not isinstance(row, str):
             found.append(list(row))
         else:
@@ -99,23 +118,26 @@ def _cells(one: Input, raw: object) -> list[list[object]]:
     return found
 
 
+def _by_name(one: Input, row: Row) -> Mapping[str, object]:
+    if isinstance(row, Mapping):
+        return row
+    needed = sum(not column.optional for column in one.columns)
+    if not needed <= len(row) <= len(one.columns):
+        names = ", ".join(column.name for column in one.columns)
+        raise Contradiction(name=one.name, value=" ".join(map(str, row)), why=f"a row has {names}")
+    return {column.name: cell for column, cell in zip(one.columns, row, strict=False)}
+
+
 def _table(one: Input, raw: object, units: words.UnitSystem) -> list[dict[str, Any]]:
-    rows = _cells(one, raw)
+    rows = _rows(one, raw)
     if not 1 <= len(rows) <= MOST_ROWS:
         raise OutOfRange(name=one.name, value=len(rows), low=1, high=MOST_ROWS, source="rows of a table")
-    needed = sum(not column.optional for column in one.columns)
     taken = []
-    for row in rows:
-        if not needed <= len(row) <= len(one.columns):
-            names = ", ".join(column.name for column in one.columns)
-            raise Contradiction(name=one.name, value=" ".join(map(str, row)), why=f"a row has {names}")
-        filled = [*row, *[None] * (len(one.columns) - len(row))]
-        taken.append(
-            {
-                column.name: _one(column, cell, column.name, units)
-                for column, cell in zip(one.columns, filled, strict=True)
-            }
-        )
+    for place, row in enumerate(rows, 1):
+        try:
+            taken.append(_taken(one.columns, _by_name(one, row), units))
+        except Refused as error:
+            raise RowRefused(place, error, name=one.name) from None
     return taken
 
 
@@ -212,11 +234,19 @@ def take(inputs: Sequence[Input], raw: Mapping[str, object], units: words.UnitSy
     >>> take([Input("oil_c", low=-40, high=120)], {"oil_f": "50"})
     {'oil_c': 10.0}
     """
+    return _taken(inputs, raw, units)
+
+
+def _input_of(inputs: Sequence[Input], key: str) -> Input | None:
+    return next((one for one in inputs if key in (one.name, one.stem)), None) or next(
+        (one for one in inputs if of_name(one.name) is not None and stem(key) == one.stem), None
+    )
+
+
+def _taken(inputs: Sequence[Input], raw: Mapping[str, object], units: words.UnitSystem) -> dict[str, Any]:
     given: dict[str, tuple[str, object]] = {}
     for key, value in raw.items():
-        found = next((one for one in inputs if key in (one.name, one.stem)), None) or next(
-            (one for one in inputs if of_name(one.name) is not None and stem(key) == one.stem), None
-        )
+        found = _input_of(inputs, key)
         if found is None:
             raise NotAChoice(name="input", value=key, choices=[one.name for one in inputs])
         if found.name in given:

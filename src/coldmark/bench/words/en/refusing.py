@@ -9,5 +9,6 @@ MESSAGES: dict[str, str] = {
     "refused.missing": "{name} is not known, and {needed_for} needs it.",
     "refused.contradiction": "{name} = {value} cannot be: {why}.",
     "refused.text": "{name} = {value} is not text; write it in quotes.",
+    "refused.row": "Row {row}: {says}",
     "refused.syntax": "{name} cannot be read: {value}.",
 }
