@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_between, require_choice
 from coldmark.bench.oil import Oil, expansion_at_15, volume_factor
 from coldmark.bench.oil.density import BASE_C
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Origin, Range, Step, Working
 
 __all__ = ["IN_WAYS", "OUT_WAYS", "Balance", "Line", "PourLike", "balance", "says"]

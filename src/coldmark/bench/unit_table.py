@@ -7,8 +7,9 @@ refuse a value are in :mod:`coldmark.bench.units`, which is the public face.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["UNITS", "Unit", "UnitSystem", "of_name", "shown_unit", "stem"]
 

@@ -8,11 +8,11 @@ read with a limited resolution travels as a :class:`Range`.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from coldmark.bench import words
 from coldmark.bench.errors import Contradiction
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.unit_table import UNITS, UnitSystem, shown_unit
 
 __all__ = ["Given", "Origin", "Range", "Step", "Working", "lines", "shown", "to_plain"]

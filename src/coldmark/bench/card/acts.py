@@ -7,9 +7,10 @@ or close the same housing, or that read the same level, are one act and count fo
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from coldmark.bench.errors import NotAChoice
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Housing, Phase, Sheet, SheetStep, StepKind
 from coldmark.bench.words import sentence
 

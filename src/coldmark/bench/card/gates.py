@@ -15,10 +15,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Protocol, overload, runtime_checkable
 
 from coldmark.bench.errors import NotAChoice
+from coldmark.bench.shapes import dataclass
 
 __all__ = [
     "Condition",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from coldmark.bench import joint
@@ -11,6 +10,7 @@ from coldmark.bench.card.acts import Act, hydraulic_key
 from coldmark.bench.card.gates import Condition, all_of, any_of, has, refitted
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Caution, Fasteners, Housing, Item, Sheet, SheetStep, Tool
 from coldmark.bench.words import UnitSystem, quantity, sentence
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from coldmark.bench.card.gates import Facts, Indexed, body_of, evaluate, gate_reason, has, indexed, latest, refitted
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.words import sentence
 
 __all__ = ["EXCUSING", "Progress", "ScreenStanding", "TaskStanding", "completion", "finish", "missing", "progress"]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from coldmark.bench import words
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.unit_table import of_name, stem
 from coldmark.bench.working import Range, Working
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from coldmark.bench import clocks, litres, words
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
 from coldmark.bench.errors import Missing
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
 
 __all__ = ["ENTRIES"]

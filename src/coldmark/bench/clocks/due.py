@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Literal
 
@@ -14,6 +14,7 @@ from coldmark.bench.clocks.model import DueAt, Known, Last, MeterPoint, Note, Se
 from coldmark.bench.clocks.months import add_months
 from coldmark.bench.clocks.usage import day_of, trusted
 from coldmark.bench.errors import CannotTell
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
 
 __all__ = ["all_due", "due"]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Literal, Protocol
 
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range, Working
 
 __all__ = [

@@ -8,8 +8,9 @@ touching the fact.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["KINDS", "REASONS", "Field", "FieldType", "Kind"]
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Body", "Fact", "SubjectType"]
 

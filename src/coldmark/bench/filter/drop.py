@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coldmark.bench.errors import Missing, require_between
 from coldmark.bench.filter.model import Stage
 from coldmark.bench.oil import Oil
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
 
 __all__ = ["Drop", "pressure_drop", "share_bypassed"]

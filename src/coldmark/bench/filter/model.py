@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from coldmark.bench.errors import Contradiction, Missing, require_above, require_between, require_choice
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Bypass", "Function", "Pump", "Stage"]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, require_choice
 from coldmark.bench.filter.model import Function, Pump
 from coldmark.bench.level.model import Cylinder
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
 
 __all__ = ["ReturnFlow", "Returning", "area_ratio", "return_flow"]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
 from coldmark.bench.errors import Missing, require_above, require_between
 from coldmark.bench.filter.drop import pressure_drop, resistance, rising_root, share_bypassed
 from coldmark.bench.filter.model import Bypass, Stage
 from coldmark.bench.oil import Oil
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
 
 __all__ = ["Alarm", "Crossing", "WarmLine", "WarmUp", "alarm", "warm_up"]

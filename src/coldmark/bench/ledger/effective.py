@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import datetime, timedelta
 
 from coldmark.bench.errors import Refused
 from coldmark.bench.facts import KINDS, Fact, check_body
 from coldmark.bench.ledger.state import Flag
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Effective", "Key", "effective", "key_of", "resolve"]
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coldmark.bench.clocks import Start, hours_at_ms, trusted
 from coldmark.bench.errors import CannotTell
 from coldmark.bench.facts import Fact
 from coldmark.bench.ledger.state import Flag, JobState, MeterPoint, State
 from coldmark.bench.oil import Oil
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Sheet
 
 __all__ = ["MOST_FLAGS", "Folding", "Then"]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from coldmark.bench.clocks.model import BreakerSpan, DoneMark, DoneTask, MeterPoint, MeterState
+from coldmark.bench.shapes import dataclass
 
 __all__ = [
     "BreakerSpan",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from coldmark.bench.errors import CannotTell, Missing, require_between
@@ -10,6 +9,7 @@ from coldmark.bench.level.mass import HasDensity, Oilbody, combine
 from coldmark.bench.level.model import System
 from coldmark.bench.level.setting import Case, Off, Setting, prepare, spread
 from coldmark.bench.level.steps import limit_steps
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range, Working
 
 __all__ = ["ColdMark", "Limits", "cold_mark", "limits"]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coldmark.bench.errors import Missing, NotANumber, require_between
 from coldmark.bench.level.mass import HasDensity, combine
 from coldmark.bench.level.model import Reading, System
 from coldmark.bench.level.outside import cylinder_draw_l, draw_l, standing_of
 from coldmark.bench.level.setting import LEAST_WARMTH, Case, Setting, prepare
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range
 
 __all__ = ["Stand", "gained_l"]

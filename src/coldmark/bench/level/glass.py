@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coldmark.bench.errors import CannotTell, Missing, NotANumber, require_between
 from coldmark.bench.level.mass import HasDensity
@@ -11,6 +10,7 @@ from coldmark.bench.level.model import Reading, System
 from coldmark.bench.level.outside import draw_l, standing_of
 from coldmark.bench.level.setting import Case, prepare
 from coldmark.bench.level.steps import mass_steps
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Working
 
 __all__ = ["GlassMoves", "glass_moves"]

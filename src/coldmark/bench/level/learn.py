@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coldmark.bench.errors import Contradiction, Missing, require_between
 from coldmark.bench.level.mass import HasDensity
 from coldmark.bench.level.model import System
 from coldmark.bench.level.tank import Scale, growth, scale_of
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Range, Step, Working
 
 __all__ = ["Learned", "LevelPour", "learn", "with_learned"]

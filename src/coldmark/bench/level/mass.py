@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Protocol
 
 from coldmark.bench.errors import Missing
 from coldmark.bench.level.model import Material
 from coldmark.bench.level.tank import GROWTH_PER_K, REFERENCE_C, Scale
 from coldmark.bench.oil.density import density_at
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range
 
 __all__ = ["USUAL_KG_M3", "HasDensity", "Oilbody", "UsualOil", "Where", "combine", "knows_density", "remembered"]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from coldmark.bench.errors import Contradiction, OutOfRange, require_between, require_choice
+from coldmark.bench.shapes import dataclass
 
 __all__ = [
     "Accumulator",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coldmark.bench.errors import Missing, require_between, require_choice
 from coldmark.bench.level.model import Accumulator, Cylinder, Posture, System
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Standing", "accumulator_l", "cylinder_draw_l", "cylinder_holds_l", "draw_l", "extremes_l", "standing_of"]
 

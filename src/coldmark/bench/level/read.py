@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from coldmark.bench.errors import require_between, require_choice
 from coldmark.bench.level.cold import ColdMark, limits, mark_of
@@ -17,6 +16,7 @@ from coldmark.bench.level.slope import slope_share
 from coldmark.bench.level.steps import ghost_step, limit_steps, litres_step, mass_steps
 from coldmark.bench.level.tank import growth
 from coldmark.bench.level.verdict import LevelVerdict, State
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range, Step, Working
 
 __all__ = ["read"]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.level.mass import HasDensity, Oilbody, UsualOil, Where, knows_density, remembered
 from coldmark.bench.level.model import System
 from coldmark.bench.level.outside import accumulator_l, cylinder_holds_l, extremes_l
 from coldmark.bench.level.tank import Scale, scale_of
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range
 
 __all__ = ["Case", "Off", "Setting", "prepare", "spread"]

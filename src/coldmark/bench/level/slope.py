@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from coldmark.bench.errors import Missing, NotANumber, require_between
 from coldmark.bench.level.model import Gauge, Reading
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["SlewedReading", "mean_of_two", "slope_mm", "slope_share"]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
 
 from coldmark.bench.errors import Contradiction, OutOfRange, require_between
 from coldmark.bench.level.model import Gauge, Lying, Material, Table, Tank, Upright, UprightRound
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["GROWTH_PER_K", "REFERENCE_C", "Scale", "Shape", "growth", "height_mm", "scale_of", "volume_l"]
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from coldmark.bench import words
 from coldmark.bench.level.cold import ColdMark
 from coldmark.bench.level.model import Reading
 from coldmark.bench.level.setting import Off
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range, Working
 
 __all__ = ["LevelVerdict", "Said", "State", "says", "says_off"]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from coldmark.bench.errors import Contradiction, require_between
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Curve", "curve_through"]
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from coldmark.bench.errors import require_above
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["GRADES", "Grade", "grade_of", "neighbours"]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from coldmark.bench.errors import Contradiction, Missing, OutOfRange, require_between, require_choice
@@ -10,6 +10,7 @@ from coldmark.bench.oil import density as _density
 from coldmark.bench.oil import index as _index
 from coldmark.bench.oil.curve import Curve, curve_through
 from coldmark.bench.oil.grades import grade_of
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["ADDITIVES", "FAMILIES", "FLUIDS", "Additive", "Fluid", "Oil"]
 

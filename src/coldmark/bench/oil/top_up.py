@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from coldmark.bench.oil.grades import GRADES
 from coldmark.bench.oil.model import FAMILIES, Oil
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Allows", "Answer", "Reason", "Verdict", "may_top_up"]
 

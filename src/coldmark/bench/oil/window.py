@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.oil.model import Oil
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Origin, Step, Working
 
 __all__ = ["PRACTICE", "AsksViscosity", "Edge", "Limits", "Window", "window"]

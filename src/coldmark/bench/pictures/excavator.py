@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import atan2, hypot, pi, radians
 
 from coldmark.bench.pictures.linkage import Point, Ram, beyond, corner, lowered_onto_ground, meeting, turned
 from coldmark.bench.pictures.rods import at, body, glazed, moved, pin, ram, track
 from coldmark.bench.pictures.svg import INK, group, path
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["excavator"]
 

@@ -7,8 +7,9 @@ those of no machine; they give each posture its true look, not its measures.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import acos, atan2, cos, hypot, pi, sin
+
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Point", "Ram", "beyond", "corner", "lowered_onto_ground", "meeting", "turned"]
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from math import cos, pi, sin
 
 from coldmark.bench.pictures import svg
 from coldmark.bench.pictures.linkage import Point
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.words import sentence
 
 __all__ = ["TrayItem", "part", "tray"]

@@ -6,12 +6,12 @@ It is drawn whole, or in its parts for a page that says the words itself: the wi
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
 from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.pictures import svg
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.words import sentence
 
 __all__ = ["DueRow", "due_strip"]

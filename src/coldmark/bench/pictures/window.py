@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import ceil, floor, log10
 
 from coldmark.bench.oil import AsksViscosity, Oil, Window, window
 from coldmark.bench.pictures import svg
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.words import UnitSystem, quantity, sentence
 
 __all__ = ["oil_window"]

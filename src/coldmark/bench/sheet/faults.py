@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from coldmark.bench import words
 from coldmark.bench.errors import Refused
+from coldmark.bench.shapes import dataclass
 
 __all__ = ["Fault", "SheetFaults", "shown"]
 

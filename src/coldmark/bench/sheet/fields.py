@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.unit_table import UNITS, Unit, of_name, stem
 
 __all__ = ["KEY_PATTERN", "Field", "FieldType", "TableSpec"]

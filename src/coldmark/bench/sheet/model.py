@@ -7,12 +7,12 @@ The physical parts are the very classes that the sums take: :mod:`~coldmark.benc
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from coldmark.bench.clocks.model import Task
 from coldmark.bench.filter.model import Function, Pump, Stage
 from coldmark.bench.level.model import System
+from coldmark.bench.shapes import dataclass
 
 __all__ = [
     "Caution",
