@@ -11,6 +11,7 @@ import pytest
 from coldmark.bench import (
     card,
     catalogue,
+    cleanliness,
     clocks,
     errors,
     facts,
@@ -27,7 +28,21 @@ from coldmark.bench import (
 from coldmark.bench import filter as filters
 
 SECTIONS = ("Returns\n", "Raises\n", "Source\n", ">>> ")
-CALCULATIONS = (card, catalogue, clocks, facts, filters, joint, ledger, level, litres, oil, pictures, sheet)
+CALCULATIONS = (
+    card,
+    catalogue,
+    cleanliness,
+    clocks,
+    facts,
+    filters,
+    joint,
+    ledger,
+    level,
+    litres,
+    oil,
+    pictures,
+    sheet,
+)
 TOOLS = (units, errors, working)
 
 

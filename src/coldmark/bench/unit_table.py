@@ -61,8 +61,12 @@ _ALL = (
     Unit("mm", "length", "mm", 1.0),
     Unit("cm", "length", "cm", 10.0),
     Unit("m", "length", "m", 1000.0, digits=2),
-    Unit("um", "length", "µm", 1e-3, digits=0),
     Unit("in", "length", "in", _INCH, digits=3),
+    # Dirt is never spoken of in millimetres, inches, kilograms or pounds, so its size and mass are kinds of their own.
+    Unit("um", "size of dirt", "µm", 1.0, digits=0),
+    Unit("g", "mass of dirt", "g", 1.0),
+    Unit("g_h", "dirt an hour", "g/h", 1.0, digits=3, figures=3),
+    Unit("million_min", "particles a minute", "million/min", 1.0, digits=2, figures=3),
     Unit("mm2", "area", "mm²", 1.0, digits=0),
     Unit("in2", "area", "in²", _INCH**2, digits=2),
     Unit("l", "volume", "L", 1.0),
@@ -73,7 +77,6 @@ _ALL = (
     Unit("qt", "volume", "qt", _GALLON / 4),
     Unit("fl_oz", "volume", "fl oz", _GALLON / 128),
     Unit("kg", "mass", "kg", 1.0),
-    Unit("g", "mass", "g", 1e-3),
     Unit("t", "mass", "t", 1e3),
     Unit("lb", "mass", "lb", _POUND),
     Unit("c", "temperature", "°C", 1.0, digits=0),
@@ -103,6 +106,10 @@ _ALL = (
     Unit("share", "share", "", 1.0, digits=2),
     Unit("l_100h", "loss", "L/100 h", 1.0, digits=2),
     Unit("gal_100h", "loss", "gal/100 h", _GALLON, digits=2),
+    Unit("per_ml", "count", "per mL", 1.0, digits=2, figures=4),
+    Unit("mg_kg", "content", "mg/kg", 1.0, figures=3),
+    Unit("mg_kg_100h", "gain", "mg/kg per 100 h", 1.0, digits=2, figures=3),
+    Unit("mg_100h", "wear", "mg per 100 h", 1.0, figures=3),
 )
 UNITS: dict[str, Unit] = {unit.ending: unit for unit in _ALL}
 

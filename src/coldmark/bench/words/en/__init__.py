@@ -4,6 +4,7 @@ from coldmark.bench.words.en import (
     app,
     card,
     catalogue,
+    cleanliness,
     clocks,
     commands,
     filter,
@@ -19,6 +20,7 @@ from coldmark.bench.words.en import (
     refusing,
     sheet,
     story,
+    sums,
     workings,
 )
 
@@ -28,6 +30,7 @@ TOPICS = (
     app.MESSAGES,
     card.MESSAGES,
     catalogue.MESSAGES,
+    cleanliness.MESSAGES,
     clocks.MESSAGES,
     commands.MESSAGES,
     filter.MESSAGES,
@@ -43,6 +46,7 @@ TOPICS = (
     refusing.MESSAGES,
     sheet.MESSAGES,
     story.MESSAGES,
+    sums.MESSAGES,
     workings.MESSAGES,
 )
 
