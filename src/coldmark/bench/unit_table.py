@@ -67,6 +67,10 @@ _ALL = (
     Unit("g", "mass of dirt", "g", 1.0),
     Unit("g_h", "dirt an hour", "g/h", 1.0, digits=3, figures=3),
     Unit("million_min", "particles a minute", "million/min", 1.0, digits=2, figures=3),
+    Unit("m_asl", "height above the sea", "m", 1.0, digits=0),
+    Unit("ft_asl", "height above the sea", "ft", 0.3048, digits=0),
+    Unit("m_s", "speed of flow", "m/s", 1.0, digits=2),
+    Unit("ft_s", "speed of flow", "ft/s", 0.3048, digits=2),
     Unit("mm2", "area", "mm²", 1.0, digits=0),
     Unit("in2", "area", "in²", _INCH**2, digits=2),
     Unit("l", "volume", "L", 1.0),
@@ -135,6 +139,8 @@ _SHOWN["us"] = _SHOWN["metric"] | {
     "flow": "gal_min",
     "torque": "lbf_ft",
     "loss": "gal_100h",
+    "height above the sea": "ft_asl",
+    "speed of flow": "ft_s",
 }
 
 
