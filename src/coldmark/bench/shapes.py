@@ -16,11 +16,9 @@ from typing import TYPE_CHECKING, Any
 __all__ = ["dataclass"]
 
 
-def _eq(self: Any, other: object) -> bool:
-    if other.__class__ is not self.__class__:
-        return NotImplemented
+def _eq(self: Any, other: object) -> Any:
     fetch = self.__compared__
-    return bool(fetch(self) == fetch(other))
+    return fetch(self) == fetch(other) if type(other) is type(self) else NotImplemented
 
 
 def _hash(self: Any) -> int:
@@ -32,11 +30,11 @@ def _repr(self: Any) -> str:
     return f"{self.__class__.__qualname__}({shown})"
 
 
-def _set(self: Any, name: str, value: object) -> None:
+def _set(_self: Any, name: str, _value: object) -> None:
     raise dataclasses.FrozenInstanceError(f"cannot assign to field {name!r}")
 
 
-def _delete(self: Any, name: str) -> None:
+def _delete(_self: Any, name: str) -> None:
     raise dataclasses.FrozenInstanceError(f"cannot delete field {name!r}")
 
 
@@ -74,11 +72,11 @@ def _init_of(made: type[Any]) -> Any:
 def _init_later(made: type[Any]) -> Any:
     """Return an ``__init__`` that puts the real one in its own place at its first call."""
 
-    def __init__(self: Any, *values: Any, **named: Any) -> None:
+    def first(self: Any, *values: Any, **named: Any) -> None:
         made.__init__ = init = _init_of(made)
         init(self, *values, **named)
 
-    return __init__
+    return first
 
 
 def _shaped(kind: type[Any], *, frozen: bool, slots: bool, init: bool) -> type[Any]:
