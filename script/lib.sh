@@ -71,7 +71,7 @@ need_node() {
 }
 
 card_inputs() {
-  git ls-files -z --cached --others --exclude-standard -- phone contract |
+  git ls-files -z --cached --others --exclude-standard -- phone contract src/coldmark/web/static/web/colours.css |
     sort -z | xargs -0 sha256sum 2>/dev/null | sha256sum | cut -d' ' -f1
 }
 
