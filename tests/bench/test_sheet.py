@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import math
+from dataclasses import replace
 
 import pytest
 
 from coldmark.bench.errors import Refused
 from coldmark.bench.level.model import Lying, Table, Upright, UprightRound
-from coldmark.bench.sheet import Fault, SheetFaults, check, read, template
+from coldmark.bench.sheet import Fault, SheetFaults, check, hydraulic_key, read, template
 
 SOUND = template("excavator")
 
@@ -294,6 +295,41 @@ def test_steps_said_to_be_one_act_must_be_alike() -> None:
     fault = only_fault(text)
     assert fault.key == "tasks.b.steps[1].once"
     assert "hyd_500.park" in fault.right
+
+
+ANOTHER_TANK = '\n[compartments.drive]\nname = "drive"\nfluid = "hydraulic oil"\n'
+
+
+def test_the_one_compartment_of_hydraulic_oil_is_the_tank_whatever_it_is_called() -> None:
+    named = SOUND.replace("[compartments.hydraulic]", "[compartments.tank_a]")
+    sheet = read(named.replace('compartment = "hydraulic"', 'compartment = "tank_a"'))
+    assert hydraulic_key(sheet) == "tank_a"
+
+
+def test_of_two_compartments_of_hydraulic_oil_the_sheet_says_which_the_tank_is() -> None:
+    fault = only_fault(SOUND + ANOTHER_TANK)
+    assert fault.key == "hydraulic.compartment"
+    assert fault.right == "it is needed, because more than one compartment holds hydraulic oil: hydraulic, drive"
+    for key in ("hydraulic", "drive"):
+        told = SOUND.replace("[hydraulic]\n", f'[hydraulic]\ncompartment = "{key}"\n')
+        assert hydraulic_key(read(told + ANOTHER_TANK)) == key
+
+
+def test_a_tank_of_another_oil_is_named_and_one_of_coolant_is_none() -> None:
+    engine_oil = SOUND.replace('fluid = "hydraulic oil"', 'fluid = "engine oil"').replace('families = ["HM", "HV"]', "")
+    fault = only_fault(engine_oil)
+    assert fault.key == "hydraulic.compartment"
+    assert fault.right.startswith("it is needed, because no compartment holds hydraulic oil")
+    told = engine_oil.replace("[hydraulic]\n", '[hydraulic]\ncompartment = "hydraulic"\n')
+    assert hydraulic_key(read(told)) == "hydraulic"
+    water = told.replace('fluid = "engine oil"', 'fluid = "coolant"')
+    assert only_fault(water).right == "the tank must hold an oil, and this compartment holds coolant"
+
+
+def test_a_sheet_made_by_hand_without_a_clear_tank_takes_none_for_it() -> None:
+    sheet = read(SOUND)
+    two = replace(sheet, compartments={key: replace(sheet.compartments["hydraulic"], key=key) for key in ("a", "b")})
+    assert hydraulic_key(two) is None
 
 
 UNUSABLE = [

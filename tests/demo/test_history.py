@@ -12,7 +12,7 @@ from coldmark.bench import level, litres
 from coldmark.bench.clocks import breaker_share
 from coldmark.bench.facts import Fact, moment_ms, parse, quantity
 from coldmark.bench.ledger import LevelSeen, State, fold
-from coldmark.demo.life import HYDRAULIC, Life
+from coldmark.demo.life import Life
 from tests.demo.valley import TODAY, called, lived, oils, some_of, whole
 
 FEW = ("Bench digger", "Yard handler", "Small digger")
@@ -117,8 +117,8 @@ class TestLevels:
         for life in whole().lives.values():
             state, system, oil = folded(life), life.sheet.hydraulic, oils()[life.oil]
             for job in state.jobs:
-                pours = [pour for pour in state.pours[HYDRAULIC] if pour.job == job]
-                ends = _ends(state, job)
+                pours = [pour for pour in state.pours[life.main_tank] if pour.job == job]
+                ends = _ends(state, life.main_tank, job)
                 if ends is None or system.tank.between_marks_l is None:
                     continue
                 first, last = ends
@@ -132,7 +132,7 @@ class TestLevels:
         seen = [
             (life, one)
             for life in whole().lives.values()
-            for one in folded(life).levels.get(HYDRAULIC, [])
+            for one in folded(life).levels.get(life.main_tank, [])
             if one.job is not None
         ]
         assert all(isinstance(one.reading, float) for _, one in seen)
@@ -144,7 +144,7 @@ class TestLevels:
             month: [
                 one.air_c
                 for life in whole().lives.values()
-                for one in folded(life).levels.get(HYDRAULIC, [])
+                for one in folded(life).levels.get(life.main_tank, [])
                 if one.air_c is not None and one.at[5:7] == month
             ]
             for month in ("01", "07")
@@ -152,8 +152,8 @@ class TestLevels:
         assert max(airs["01"]) < min(airs["07"])
 
 
-def _ends(state: State, job: str) -> tuple[LevelSeen, LevelSeen] | None:
-    seen = [one for one in state.levels.get(HYDRAULIC, []) if one.job == job and isinstance(one.reading, float)]
+def _ends(state: State, tank: str, job: str) -> tuple[LevelSeen, LevelSeen] | None:
+    seen = [one for one in state.levels.get(tank, []) if one.job == job and isinstance(one.reading, float)]
     found = [one for one in seen if one.moment == "found"]
     left = [one for one in seen if one.moment == "left"]
     return (found[-1], left[-1]) if found and left else None
@@ -214,7 +214,8 @@ class TestStories:
         assert any(fact.at_ms > sold for fact in kinds(life, "task_done"))
 
     def test_another_oil_is_inside_where_the_story_says_so(self) -> None:
-        inside = folded(called("Parish digger")).oils[HYDRAULIC]
+        life = called("Parish digger")
+        inside = folded(life).oils[life.main_tank]
         assert [(part.oil, round(part.share, 2)) for part in inside] == [("varnol_hv46", 1.0)]
 
     def test_who_is_always_late_is_late_today(self) -> None:
@@ -234,9 +235,9 @@ class TestStories:
 def _lost_l_100h(life: Life) -> float:
     """What left the system unseen in a hundred hours, by the first and the last level and the litres between."""
     state, system = folded(life), life.sheet.hydraulic
-    seen = [one for one in state.levels[HYDRAULIC] if isinstance(one.reading, float) and one.oil_c is not None]
+    seen = [one for one in state.levels[life.main_tank] if isinstance(one.reading, float) and one.oil_c is not None]
     first, last = seen[0], seen[-1]
-    moved = sum(pour.litres for pour in state.pours[HYDRAULIC] if first.at < pour.at <= last.at)
+    moved = sum(pour.litres for pour in state.pours[life.main_tank] if first.at < pour.at <= last.at)
     gained = level.gained_l(system, _stand(first), _stand(last), oil=oils()[life.oil]).value
     hours = [life.hours.at(date.fromisoformat(one.at[:10])) for one in (first, last)]
     return (moved - gained) / (hours[1] - hours[0]) * 100

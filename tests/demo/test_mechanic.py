@@ -35,7 +35,7 @@ def a_card(sheet: Sheet, tasks: Sequence[str]) -> dict[str, Any]:
 
 def worked(sheet: Sheet, tasks: Sequence[str], odd: Odd = NOTHING_ODD) -> tuple[dict[str, Any], list[Fact], Pen]:
     card, pen = a_card(sheet, tasks), a_pen()
-    eyes = PlainEyes(512.0, sheet.hydraulic.check_posture, "varnol_hm46")
+    eyes = PlainEyes(512.0, sheet.hydraulic.check_posture, "hydraulic", "varnol_hm46")
     return card, work(card, pen, begins=BEGINS, eyes=eyes, tasks=tasks, odd=odd), pen
 
 
@@ -79,7 +79,7 @@ def test_the_task_is_done_after_the_fold() -> None:
     pen = a_pen()
     card = a_card(sheet, ["hyd_500"])
     given = [pen.write("sheet_assigned", MACHINE, BEGINS, {"sheet": sheet.sha256})]
-    given += work(card, pen, begins=BEGINS, eyes=PlainEyes(512.0, "arm_out", "varnol_hm46"))
+    given += work(card, pen, begins=BEGINS, eyes=PlainEyes(512.0, "arm_out", "hydraulic", "varnol_hm46"))
     state = fold(given, machine=MACHINE, sheets={sheet.sha256: sheet}, oils=oils())
     assert state.flags == []
     assert state.tasks["hyd_500"].hours == pytest.approx(512.3)

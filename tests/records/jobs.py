@@ -87,7 +87,7 @@ def do_all(work: Work, *, but: Collection[str] = (), shown_h: str = "512.4", rea
     built = queries.card_page(work.house.mechanic, work.job).card
     for screen in built["screens"]:
         if screen["key"] not in but and screen["kind"] != "finish":
-            for kind, body in _facts(screen, shown_h, reading):
+            for kind, body in _facts(screen, built["hydraulic"], shown_h, reading):
                 work.say(kind, body)
     work.send()
 
@@ -103,7 +103,7 @@ def close(work: Work, *, tasks: Collection[str] = ("hyd_500",), name: str = "Edd
     services.close_job(work.house.mechanic, work.job, at=closed, now=closed)
 
 
-def _facts(screen: Mapping[str, Any], shown_h: str, reading: str) -> Iterator[tuple[str, dict[str, Any]]]:
+def _facts(screen: Mapping[str, Any], tank: str, shown_h: str, reading: str) -> Iterator[tuple[str, dict[str, Any]]]:
     kind = screen["kind"]
     if kind == "caution":
         for caution in screen["cautions"]:
@@ -129,16 +129,16 @@ def _facts(screen: Mapping[str, Any], shown_h: str, reading: str) -> Iterator[tu
     elif kind == "tray_out":
         for item in screen["tray"]["items"]:
             yield "part_out", {"place": item["place"], "count": item["count"], "state": "as_expected"}
-        body = {"compartment": "hydraulic", "way": "held_by_element", "litres": litres("0.15")}
+        body = {"compartment": tank, "way": "held_by_element", "litres": litres("0.15")}
         yield "oil_moved", body
     elif kind == "tray_in":
         for item in reversed(screen["tray"]["items"]):
             yield "part_in", {"place": item["place"], "count": item["count"], "fresh": item["renew"]}
     elif kind == "add":
-        body = {"compartment": "hydraulic", "way": "top_up", "litres": litres("2.4"), "oil": "varnol_hm46"}
+        body = {"compartment": tank, "way": "top_up", "litres": litres("2.4"), "oil": "varnol_hm46"}
         yield "oil_moved", {**body, "circulated": True}
     elif kind == "sample":
-        yield "sample_taken", {"compartment": "hydraulic", "bottle": "B-17", "litres": litres("0.1")}
+        yield "sample_taken", {"compartment": tank, "bottle": "B-17", "litres": litres("0.1")}
     torque = (screen["torque"] or {}).get("value_nm")
     done = {"step": screen["step"]}
     yield "step_done", done if torque is None else {**done, "torque": {"value": f"{torque:g}", "unit": "nm"}}

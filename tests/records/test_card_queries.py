@@ -61,9 +61,9 @@ def test_a_machine_learns_its_litres_from_its_own_pours(house: House, loader: st
     work.send()
     state, sheet = queries.machine_state(house.mechanic, loader)
     assert sheet is not None
-    told = pours_of(sheet.hydraulic, state)
+    told = pours_of(sheet, state)
     assert [(one.before, one.litres_l, one.after) for one in told] == [(0.10, 1.5, 0.40), (0.40, 2.0, 0.80)]
-    between = taught(sheet.hydraulic, state, None).tank.between_marks_l
+    between = taught(sheet, state, None).tank.between_marks_l
     assert between == pytest.approx(5.0), "3.5 L moved the glass by 0.7 of the span"
     known = ask(house, loader, -0.1)
     assert known.add_l is not None
@@ -104,8 +104,8 @@ def test_what_teaches_nothing_is_not_learned_from(house: House, loader: str, how
     work.send()
     state, sheet = queries.machine_state(house.mechanic, loader)
     assert sheet is not None
-    assert list(pours_of(sheet.hydraulic, state)) == []
-    assert taught(sheet.hydraulic, state, None) is sheet.hydraulic
+    assert list(pours_of(sheet, state)) == []
+    assert taught(sheet, state, None) is sheet.hydraulic
 
 
 def test_readings_of_two_jobs_are_not_one_pour(house: House, loader: str) -> None:
@@ -118,7 +118,7 @@ def test_readings_of_two_jobs_are_not_one_pour(house: House, loader: str) -> Non
     second.send()
     state, sheet = queries.machine_state(house.mechanic, loader)
     assert sheet is not None
-    assert list(pours_of(sheet.hydraulic, state)) == []
+    assert list(pours_of(sheet, state)) == []
 
 
 def test_a_pour_is_put_in_order_by_its_moment_and_not_by_how_it_is_written(house: House, loader: str) -> None:
@@ -138,7 +138,7 @@ def test_a_pour_is_put_in_order_by_its_moment_and_not_by_how_it_is_written(house
     work.send()
     state, sheet = queries.machine_state(house.mechanic, loader)
     assert sheet is not None
-    assert len(pours_of(sheet.hydraulic, state)) == 1
+    assert len(pours_of(sheet, state)) == 1
 
 
 @pytest.fixture

@@ -13,8 +13,9 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
+from coldmark.records import services
 from coldmark.records.models import DueRow, Fact, FindingRow, Machine, MachineState
-from tests.records.house import House, litres
+from tests.records.house import House, litres, sheet_text
 from tests.web.conftest import signed_in
 
 Count = Callable[..., AbstractContextManager[object]]
@@ -184,6 +185,30 @@ def test_the_page_asks_as_often_however_long_the_story(house: House, django_asse
         house.phone.send(*(house.phone.meter(start + count, at=house.days(start - 438 + count)) for count in range(80)))
         with django_assert_num_queries(16):  # ten readings name no oil, no text and no correction
             client.get(address)
+
+
+def test_the_glass_and_the_oil_are_shown_whatever_the_sheet_calls_the_tank(house: House) -> None:
+    text = sheet_text().replace("[compartments.hydraulic]", "[compartments.big_tank]")
+    sheet = services.keep_sheet(
+        house.office, text.replace('compartment = "hydraulic"', 'compartment = "big_tank"')
+    ).sha256
+    services.assign_sheet(house.office, house.machine, sheet, at=house.days(-50))
+    fill = {"compartment": "big_tank", "way": "fill", "litres": litres(70), "oil": "varnol_hm46"}
+    level = house.phone.fact("level_read", LEVEL | {"compartment": "big_tank"}, at=house.days(61))
+    house.phone.send(house.phone.fact("oil_moved", fill), level)
+    page = signed_in(house.mechanic).get(f"/machines/{house.machine}/").content.decode()
+    assert "As last left" in page
+    assert "oil at 40" in page
+    assert "Hydraulic system" in page
+    assert "Nobody has read it yet." not in page
+
+
+def test_levels_of_a_machine_without_a_sheet_are_no_glass(house: House) -> None:
+    unknown = str(uuid.uuid4())
+    house.phone.send(house.phone.fact("level_read", LEVEL, at=house.days(1), machine=unknown))
+    page = signed_in(house.mechanic).get(f"/machines/{unknown}/").content.decode()
+    assert "nobody can say which level is the hydraulic tank" in page
+    assert "Nobody has read it yet." not in page
 
 
 def test_a_machine_without_a_sheet_says_what_it_lacks(house: House) -> None:

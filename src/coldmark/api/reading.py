@@ -59,7 +59,7 @@ def level_ask(told: Told) -> LevelAsk:
         engine=_choice(told, "engine"),
         settled_min=_minutes(told, "settled_min"),
         foam=_truth(told, "foam"),
-        compartment=_word(told, "compartment") or "hydraulic",
+        compartment=_word(told, "compartment"),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from coldmark.demo.life import HYDRAULIC, Life
+from coldmark.demo.life import Life
 from coldmark.demo.mechanic import quantity
 from coldmark.demo.world import DAYS, LATEST, World, id_of
 
@@ -82,7 +82,7 @@ def _look_at_glass(world: World, life: Life, day: date) -> None:
         return
     litres = round(life.rng.uniform(1.5, 2.5), 1) if (life.sheet.hydraulic.system_l or 0) > 60 else 0.8
     life.tank.move(litres, max(8.0, world.air[day]))
-    body = {"compartment": HYDRAULIC, "way": "top_up", "litres": quantity(litres, "l"), "oil": life.oil}
+    body = {"compartment": life.main_tank, "way": "top_up", "litres": quantity(litres, "l"), "oil": life.oil}
     world.keep(life, [world.office.write("oil_moved", life.id, world.by_phone(day), body)])
 
 

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from coldmark.bench.clocks import Task
 from coldmark.bench.facts import Fact
-from coldmark.demo.life import HYDRAULIC, Life, Look
+from coldmark.demo.life import Life, Look
 from coldmark.demo.mechanic import quantity
 from coldmark.demo.pen import Pen
 
@@ -37,7 +37,7 @@ def begin_book(life: Life, pen: Pen, recorded: datetime, owner: str, site: str |
         entries.append((at, "option_fitted", {"option": option, "fitted": True}))
     extra_l = sum(life.sheet.options[option].extra_l or 0.0 for option in life.options())
     system_l = (life.sheet.hydraulic.system_l or 0.0) + extra_l
-    fill = {"compartment": HYDRAULIC, "way": "fill", "litres": quantity(system_l, "l"), "oil": life.oil}
+    fill = {"compartment": life.main_tank, "way": "fill", "litres": quantity(system_l, "l"), "oil": life.oil}
     entries.append((at, "oil_moved", fill))
     for hours, tasks in sorted(_last_services(life, machine.hours).items()):
         served = datetime.combine(day_at(hours), time(10), tzinfo=zone)
@@ -89,7 +89,7 @@ def serve_by_book(
             shown = look.meter(False)
             if shown is not None:
                 note("meter_read", {"reading": {"value": shown, "unit": "h"}, "way": "seen"})
-        elif kind in ("level_found", "level_left") and compartment == HYDRAULIC:
+        elif kind in ("level_found", "level_left") and compartment == life.main_tank:
             moment = kind.removeprefix("level_")
             note("level_read", {"compartment": compartment, "moment": moment, **look.level(screen)})
         elif kind in ("do", "add", "tray_out"):

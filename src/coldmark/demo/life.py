@@ -14,15 +14,14 @@ from coldmark.bench.clocks import DueAt, all_due
 from coldmark.bench.facts import Fact
 from coldmark.bench.ledger import State, fold
 from coldmark.bench.oil import Oil
-from coldmark.bench.sheet import Sheet
+from coldmark.bench.sheet import Sheet, hydraulic_key
 from coldmark.demo.mechanic import Pour, Screen, quantity
 from coldmark.demo.seasons import Curve
 from coldmark.demo.tank import TrueOil
 from coldmark.demo.valley import MachineToLive
 
-__all__ = ["COLDEST_C", "HYDRAULIC", "Life", "Look"]
+__all__ = ["COLDEST_C", "Life", "Look"]
 
-HYDRAULIC = "hydraulic"
 COLDEST_C = -18.0
 """The coldest start that the valley reckons with [°C]."""
 
@@ -69,6 +68,13 @@ class Life:
         system_l = sheet.hydraulic.system_l or 0.0
         loss = system_l * rng.uniform(*_USUAL_LOSS) + float(machine.story.get("leak_l_100h", 0.0))
         return cls(machine, id, sheet, oils, hours, tank, rng, oil, loss, lived_to_h=hours.hours[0])
+
+    @property
+    def main_tank(self) -> str:
+        """The compartment that its hydraulic tank is."""
+        key = hydraulic_key(self.sheet)
+        assert key is not None  # a sheet that was read says it
+        return key
 
     def live_to(self, day: date) -> None:
         """Let the machine work until a morning: oil goes unseen."""
@@ -135,7 +141,7 @@ class Look:
         rng, system = self.life.rng, self.life.sheet.hydraulic
         if screen["kind"] == "level_left":
             self.oil_c = min(52.0, self.oil_c + (rng.uniform(4, 9) if not self.last else 0.0))
-        hydraulic = screen["compartment"] == HYDRAULIC
+        hydraulic = screen["compartment"] == self.life.main_tank
         found = hydraulic and screen["kind"] == "level_found"
         posture = self.posture if found else system.check_posture
         stands = self.life.tank.reading(self.oil_c, posture) if hydraulic else rng.uniform(0.7, 0.95)
@@ -165,7 +171,7 @@ class Look:
             return self._held(screen)
         if screen["compartment"] is None:
             return []
-        hydraulic = screen["compartment"] == HYDRAULIC
+        hydraulic = screen["compartment"] == self.life.main_tank
         litres, rng = screen["litres"] or {}, self.life.rng
         if screen["kind"] == "do":
             if not litres.get("out"):
@@ -184,7 +190,7 @@ class Look:
 
     def _held(self, screen: Screen) -> list[Pour]:
         """What an old element takes along and a housing spills."""
-        if screen["compartment"] != HYDRAULIC:
+        if screen["compartment"] != self.life.main_tank:
             return []
         housing = self.life.sheet.housings[screen["tray"]["housing"]]
         parts = [self.life.sheet.parts.get(item.part or "") for item in housing.stack if item.renew]

@@ -107,6 +107,7 @@ class PlainEyes:
 
     hours: float
     posture: str
+    main_tank: str
     oil: str | None = None
     reading: float = 0.5
     poured: bool = False
@@ -117,7 +118,7 @@ class PlainEyes:
 
     def level(self, screen: Screen) -> dict[str, Any]:
         """The check posture, settled, measured; a dipstick stands high."""
-        reading = self.reading if screen["compartment"] == "hydraulic" else 0.85
+        reading = self.reading if screen["compartment"] == self.main_tank else 0.85
         return {
             "reading": f"{reading:.2f}",
             "oil": quantity(30, "c", 0),

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from coldmark.bench.errors import require_choice
 from coldmark.bench.sheet.model import Compartment, Part, Sheet, SheetStep
+from coldmark.bench.sheet.tank import hydraulic_key
 
 __all__ = [
     "ConsumableNeed",
@@ -312,8 +313,8 @@ def _extra(sheet: Sheet, tasks: Iterable[str], options: Iterable[str]) -> dict[s
     """What fitted options add to the hydraulic oil when it is changed."""
     more = sum(sheet.options[key].extra_l or 0.0 for key in set(options) if key in sheet.options)
     changed = {sheet.tasks[task].compartment for task in tasks if sheet.tasks[task].oil_change}
-    hydraulic = {key for key, place in sheet.compartments.items() if place.fluid == "hydraulic oil"}
-    return {key: more for key in hydraulic if more > 0.0 and key in changed}
+    key = hydraulic_key(sheet)
+    return {key: more} if key is not None and key in changed and more > 0.0 else {}
 
 
 def _oils(

@@ -12,9 +12,10 @@ from dataclasses import field, replace
 from coldmark.bench.errors import NotAChoice
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Housing, Phase, Sheet, SheetStep, StepKind
+from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import sentence
 
-__all__ = ["Act", "acts_of", "expanded", "hydraulic_key"]
+__all__ = ["Act", "acts_of", "expanded"]
 
 _PHASES: tuple[Phase, ...] = ("prepare", "work", "fill", "run", "finish")
 _HOUSING_KINDS: tuple[StepKind, ...] = ("tray_out", "tray_in", "close")
@@ -35,11 +36,6 @@ class Act:
     @property
     def phase(self) -> Phase:
         return self.step.phase
-
-
-def hydraulic_key(sheet: Sheet) -> str | None:
-    """Return the compartment that the sheet's hydraulic tank is, or ``None`` when the sheet has none."""
-    return next((key for key, place in sheet.compartments.items() if place.fluid == "hydraulic oil"), None)
 
 
 def expanded(sheet: Sheet, tasks: Sequence[str], options: Collection[str]) -> list[str]:

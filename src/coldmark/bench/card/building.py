@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any, Final
 
-from coldmark.bench.card.acts import Act, acts_of, hydraulic_key
+from coldmark.bench.card.acts import Act, acts_of
 from coldmark.bench.card.gates import Facts, body_of, kind_of
 from coldmark.bench.card.lists import lists
 from coldmark.bench.card.screens import Maker, caution_screen, finish_screen
 from coldmark.bench.errors import Missing
 from coldmark.bench.ledger.state import State
 from coldmark.bench.sheet.model import Caution, Sheet, SignalWord
+from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import UnitSystem, sentence
 
 __all__ = ["MOST_STOPS", "VERSION", "build"]

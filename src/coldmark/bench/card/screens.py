@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from coldmark.bench import joint
-from coldmark.bench.card.acts import Act, hydraulic_key
+from coldmark.bench.card.acts import Act
 from coldmark.bench.card.gates import Condition, all_of, any_of, has, refitted
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Caution, Fasteners, Housing, Item, Sheet, SheetStep, Tool
+from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import UnitSystem, quantity, sentence
 
 __all__ = ["Maker", "caution_plain", "caution_screen", "finish_screen", "place_of"]

@@ -8,6 +8,7 @@ from coldmark.bench.facts import Body, Fact, quantity
 from coldmark.bench.ledger.folding import Folding
 from coldmark.bench.ledger.state import LevelSeen, OilPart, Pour
 from coldmark.bench.level import felt
+from coldmark.bench.sheet.tank import hydraulic_key
 
 __all__ = ["level_read", "oil_moved", "sample_taken", "trim_pours"]
 
@@ -122,7 +123,7 @@ def _system_l(folding: Folding, key: str) -> float | None:
     compartment = None if sheet is None else sheet.compartments.get(key)
     if sheet is None or compartment is None:
         return None
-    if compartment.fluid != "hydraulic oil":
+    if key != hydraulic_key(sheet):
         return compartment.capacity_l
     base = sheet.hydraulic.system_l or compartment.capacity_l
     if base is None:

@@ -7,6 +7,7 @@
     template(kind)    -> text         a commented sheet to start from
     json_schema()     -> dict         for editors
     to_plain(sheet)   -> dict         for the phone, and from_plain back
+    hydraulic_key(sheet) -> str       the compartment that the hydraulic tank is
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from coldmark.bench.sheet.model import (
 )
 from coldmark.bench.sheet.plain import from_plain, to_plain
 from coldmark.bench.sheet.schema import json_schema
+from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.sheet.template import template
 from coldmark.bench.sheet.text import check, read, sheet_hash
 
@@ -54,6 +56,7 @@ __all__ = [
     "Tool",
     "check",
     "from_plain",
+    "hydraulic_key",
     "json_schema",
     "read",
     "sheet_hash",

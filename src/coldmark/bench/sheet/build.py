@@ -162,4 +162,5 @@ def build(values: Values, sha256: str) -> Sheet:
         options={key: Option(key=key, **_plain(one, "origin")) for key, one in values["options"].items()},
         tasks={key: _task(key, one) for key, one in values["tasks"].items()},
         steps={key: tuple(_step(one) for one in task["steps"]) for key, task in values["tasks"].items()},
+        hydraulic_compartment=hydraulic["compartment"],
     )

@@ -11,6 +11,7 @@ from coldmark.bench.sheet.fields import Field, TableSpec
 from coldmark.bench.sheet.lines import Path
 from coldmark.bench.sheet.reading import Reading
 from coldmark.bench.sheet.table import PHASES, ROOT
+from coldmark.bench.sheet.tank import sole_hydraulic
 
 __all__ = ["cross_check"]
 
@@ -21,6 +22,7 @@ _MOST_HARD_STOPS = 3
 
 _NEEDS_HOUSING = ("tray_out", "tray_in", "close")
 _NEEDS_COMPARTMENT = ("level_found", "level_left", "add", "sample")
+_NO_OILS = ("coolant", "brake fluid")
 
 
 def _tables(spec: TableSpec, values: Values, path: Path) -> Iterator[tuple[TableSpec, Values, Path]]:
@@ -109,6 +111,22 @@ def _gauge(reading: Reading, gauge: Values, path: Path) -> None:
         for given, lacking in ((one, other), (other, one)):
             if gauge.get(given) is not None and lacking in gauge and gauge[lacking] is None:
                 reading.fault((*path, lacking), None, "sheet.right.goes_with", other=given)
+
+
+def _which_tank(reading: Reading, values: Values) -> None:
+    """Fault a sheet that leaves open which compartment the hydraulic tank is, or that names one without oil."""
+    hydraulic, places = values.get("hydraulic") or {}, values.get("compartments") or {}
+    if "compartment" not in hydraulic or not places or any("fluid" not in one for one in places.values()):
+        return  # at fault already
+    here, told = ("hydraulic", "compartment"), hydraulic["compartment"]
+    fluids = {key: one["fluid"] for key, one in places.items()}
+    if told is not None:
+        if fluids.get(told) in _NO_OILS:
+            reading.fault(here, told, "sheet.right.tank_of_oil", fluid=fluids[told])
+    elif sole_hydraulic(fluids.items()) is None:
+        several = [key for key, fluid in fluids.items() if fluid == "hydraulic oil"]
+        message = "sheet.right.which_tank" if several else "sheet.right.no_tank"
+        reading.fault(here, None, message, names=", ".join(several or fluids))
 
 
 def _hydraulic(reading: Reading, hydraulic: Values, path: Path) -> None:
@@ -229,6 +247,7 @@ def cross_check(reading: Reading, values: Values) -> None:
             if field.refers and table.get(field.name) is not None:
                 _references(reading, values, field, table[field.name], (*path, field.key))
     _hydraulic(reading, values.get("hydraulic") or {}, ("hydraulic",))
+    _which_tank(reading, values)
     for name, check in _CHECKS:
         for key, one in (values.get(name) or {}).items():
             check(reading, one, (name, key))

@@ -196,7 +196,11 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A whole data sheet. ``sha256`` names the text it was read from; ``steps`` are by task, in order."""
+    """A whole data sheet. ``sha256`` names the text it was read from; ``steps`` are by task, in order.
+
+    ``hydraulic_compartment`` is the compartment that the hydraulic tank is, where the sheet says so; ask
+    :func:`~coldmark.bench.sheet.hydraulic_key`.
+    """
 
     sha256: str
     maker: str
@@ -219,3 +223,4 @@ class Sheet:
     options: Mapping[str, Option]
     tasks: Mapping[str, Task]
     steps: Mapping[str, tuple[SheetStep, ...]]
+    hydraulic_compartment: str | None = None

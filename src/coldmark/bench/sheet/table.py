@@ -162,6 +162,12 @@ _POSTURE = TableSpec(
 _HYDRAULIC = TableSpec(
     "The hydraulic system.",
     (
+        Field(
+            "compartment",
+            "reference",
+            "the compartment that its tank is; needed unless just one holds hydraulic oil",
+            refers="compartments",
+        ),
         Field("system_l", "number", "all its oil, the level in the middle of the marks", low=0.5, high=5000),
         Field(
             "engine",

@@ -125,6 +125,7 @@ grades = ["VG 46"]        # FILL IN
 # drain_l = 40            # what comes out at an oil change
 
 [hydraulic]
+# compartment = "hydraulic" # which of them the tank is; needed unless just one holds hydraulic oil
 engine = "stopped"        # while the level is read; or "idling"
 check_posture = "check"   # the name of one of the postures below
 # system_l = 60           # all the oil, with the level in the middle of the marks

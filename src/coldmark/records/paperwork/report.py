@@ -24,7 +24,7 @@ from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
 from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
 from coldmark.records.queries.saying import due_days, due_hours
-from coldmark.records.sheets import oils_by_key
+from coldmark.records.sheets import oils_by_key, tank_of
 
 __all__ = ["JobRecord", "ReportMade", "paper_of", "report_of"]
 
@@ -209,7 +209,7 @@ def _where(it: JobRecord, seen: LevelSeen) -> str:
 
 def _glasses(it: JobRecord) -> Iterator[paper.GlassPicture]:
     sheet = it.material.sheet
-    for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id), strict=True):
+    for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id, it.material.sheet), strict=True):
         if seen is None or sheet is None:
             continue
         title = words.sentence(f"paper.glass.{moment}")
@@ -265,9 +265,9 @@ def _litres(it: JobRecord) -> Iterator[paper.LitreLine]:
 
 
 def _balance(it: JobRecord) -> list[str]:
-    if not pours_of_job(it.material.state, it.id):
+    if not pours_of_job(it.material.state, it.id, it.material.sheet):
         return []
-    inside = oil_inside(it.material.state)
+    inside = oil_inside(it.material.state, tank_of(it.material.sheet))
     return balance_of_job(it.material.state, it.id, it.material.sheet, inside, oils_by_key()).says(it.units)
 
 
@@ -275,7 +275,7 @@ def _readings(it: JobRecord) -> Iterator[paper.ValueLine]:
     for fact in it.of_kind("meter_read"):
         what = words.sentence("paper.meter_doubted" if fact.body.get("doubt") else "paper.meter", time=fact.at[11:16])
         yield paper.ValueLine(what, words.quantity(quantity_of(fact.body["reading"], "hours"), "h", units=it.units))
-    for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id), strict=True):
+    for moment, seen in zip(("found", "left"), levels_of_job(it.material.state, it.id, it.material.sheet), strict=True):
         if seen is not None and seen.oil_c is not None:
             shown = words.quantity(seen.oil_c, "c", units=it.units)
             yield paper.ValueLine(words.sentence(f"paper.oil_{moment}"), shown)

@@ -11,10 +11,9 @@ from coldmark.bench.oil import Oil
 from coldmark.bench.sheet import Sheet
 from coldmark.bench.working import Range
 from coldmark.records.queries.learning import taught
+from coldmark.records.sheets import tank_of
 
 __all__ = ["BalanceOfJob", "balance_of_job", "levels_of_job", "pours_of_job"]
-
-HYDRAULIC = "hydraulic"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +27,15 @@ class BalanceOfJob:
         return litres.says(self.balance, units)
 
 
-def pours_of_job(state: State, job: str, compartment: str = HYDRAULIC) -> tuple[Pour, ...]:
-    """What was poured and let out on a job."""
-    return tuple(pour for pour in state.pours.get(compartment, ()) if pour.job == job)
+def pours_of_job(state: State, job: str, sheet: Sheet | None) -> tuple[Pour, ...]:
+    """What was poured into the hydraulic tank and let out of it on a job; nothing where no sheet says which it is."""
+    return tuple(pour for pour in state.pours.get(tank_of(sheet), ()) if pour.job == job)
 
 
-def levels_of_job(state: State, job: str) -> tuple[LevelSeen | None, LevelSeen | None]:
-    """The last level as found and the last as left on a job."""
+def levels_of_job(state: State, job: str, sheet: Sheet | None) -> tuple[LevelSeen | None, LevelSeen | None]:
+    """The hydraulic tank's last level as found and its last as left on a job."""
     found = left = None
-    for seen in state.levels.get(HYDRAULIC, ()):
+    for seen in state.levels.get(tank_of(sheet), ()):
         if seen.job == job and seen.moment == "found":
             found = seen
         elif seen.job == job and seen.moment == "left":
@@ -46,13 +45,13 @@ def levels_of_job(state: State, job: str) -> tuple[LevelSeen | None, LevelSeen |
 
 def balance_of_job(state: State, job: str, sheet: Sheet | None, oil: Oil | None, oils: dict[str, Oil]) -> BalanceOfJob:
     """Balance a job's hydraulic oil; held against the levels where both were read in the glass."""
-    found, left = levels_of_job(state, job)
+    found, left = levels_of_job(state, job, sheet)
     temperatures = [seen.oil_c for seen in (left, found) if seen is not None and seen.oil_c is not None]
     assumed_c = temperatures[0] if temperatures else 20.0
     gained = None
     if sheet is not None and found is not None and left is not None:
-        gained = _gained(taught(sheet.hydraulic, state, oil), found, left, oil)
-    pours = pours_of_job(state, job)
+        gained = _gained(taught(sheet, state, oil), found, left, oil)
+    pours = pours_of_job(state, job, sheet)
     return BalanceOfJob(litres.balance(pours, oil, oils=oils, assumed_c=assumed_c, gained_l=gained))
 
 

@@ -21,7 +21,7 @@ from coldmark.records.queries.balance import BalanceOfJob, balance_of_job
 from coldmark.records.queries.jobs import JobMaterial, job_material
 from coldmark.records.queries.learning import taught
 from coldmark.records.queries.lines import DueLine, due_line
-from coldmark.records.sheets import oils_by_key
+from coldmark.records.sheets import oils_by_key, tank_of
 
 __all__ = [
     "CardPage",
@@ -38,8 +38,6 @@ __all__ = [
     "oil_inside",
 ]
 
-HYDRAULIC = "hydraulic"
-
 
 @dataclass(frozen=True, slots=True)
 class CardPage:
@@ -54,7 +52,10 @@ class CardPage:
 
 @dataclass(frozen=True, slots=True)
 class LevelAsk:
-    """A level as it was read, in the bench's units; the oil's warmth stands in for its temperature."""
+    """A level as it was read, in the bench's units; the oil's warmth stands in for its temperature.
+
+    ``compartment`` is where it was read; ``None`` is the hydraulic tank, the only one whose level is worked out.
+    """
 
     reading: float | str
     posture: str | None
@@ -65,7 +66,7 @@ class LevelAsk:
     engine: str | None
     settled_min: float | None
     foam: bool = False
-    compartment: str = HYDRAULIC
+    compartment: str | None = None
     oil_spread_k: float = 2.0
 
 
@@ -162,7 +163,7 @@ def oils_offered(sheet: Sheet, state: State, units: words.UnitSystem = "metric")
     return offered
 
 
-def oil_inside(state: State, compartment: str = HYDRAULIC) -> Oil | None:
+def oil_inside(state: State, compartment: str) -> Oil | None:
     """The oil of the greatest share in a compartment, where it is known and kept here."""
     most = max(state.oils.get(compartment, ()), key=lambda part: part.share, default=None)
     return None if most is None or most.oil is None else oils_by_key().get(most.oil)
@@ -177,7 +178,7 @@ def job_level(person: Person, job: str, ask: LevelAsk) -> LevelAnswer:
     material = job_material(person, job)
     if material.sheet is None:
         raise Missing(name="sheet", needed_for=words.sentence("card.the_level"))
-    if ask.compartment != HYDRAULIC:
+    if ask.compartment is not None and ask.compartment != tank_of(material.sheet):
         raise CannotTell("card.level_elsewhere", compartment=ask.compartment)
     return level_of(material.sheet, material.state, ask)
 
@@ -188,9 +189,9 @@ def level_of(sheet: Sheet, state: State, ask: LevelAsk) -> LevelAnswer:
     posture: str | Mapping[str, float] | None = ask.posture if ask.rods is None else ask.rods
     if posture is None:
         raise Missing(name="posture", needed_for=words.sentence("card.the_level"))
-    oil = oil_inside(state)
+    oil = oil_inside(state, tank_of(sheet))
     verdict = level.read(
-        taught(sheet.hydraulic, state, oil),
+        taught(sheet, state, oil),
         ask.reading if isinstance(ask.reading, float) else _off_glass(ask.reading),
         oil_c,
         posture,
@@ -260,7 +261,11 @@ def job_finish(person: Person, job: str) -> FinishOfJob:
     return FinishOfJob(
         finish=told,
         balance=balance_of_job(
-            material.state, material.job.job, material.sheet, oil_inside(material.state), oils_by_key()
+            material.state,
+            material.job.job,
+            material.sheet,
+            oil_inside(material.state, tank_of(material.sheet)),
+            oils_by_key(),
         ),
         due=tuple(due_line(row) for row in due),
         facts=tuple((str(id), sha256) for id, sha256 in rows),

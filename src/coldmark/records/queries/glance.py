@@ -15,11 +15,9 @@ from coldmark.bench.sheet import Sheet
 from coldmark.records.models import Person
 from coldmark.records.queries.card import LevelAsk, MeterAnswer, doubted, level_of
 from coldmark.records.queries.machines import machine_state
-from coldmark.records.sheets import oils_by_key
+from coldmark.records.sheets import oils_by_key, tank_of
 
 __all__ = ["LevelGlance", "OilGlance", "ask_of", "level_glance", "machine_meter", "oil_glances"]
-
-HYDRAULIC = "hydraulic"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +64,12 @@ def ask_of(seen: LevelSeen) -> LevelAsk:
 
 
 def level_glance(state: State, sheet: Sheet | None, units: words.UnitSystem) -> LevelGlance | None:
-    """The hydraulic level as last left, else as last read; ``None`` when nobody has read it yet."""
-    seen = _last(state.levels.get(HYDRAULIC, ()))
-    if seen is None:
+    """The hydraulic level as last left, else as last read.
+
+    ``None`` when nobody has read it yet, or no sheet says which compartment the hydraulic tank is.
+    """
+    seen = _last(state.levels.get(tank_of(sheet), ()))
+    if seen is None or sheet is None:
         return None
     drawn, says, why = _judged(state, sheet, seen, units)
     return LevelGlance(
@@ -89,17 +90,13 @@ def _last(levels: Sequence[LevelSeen]) -> LevelSeen | None:
     return last if not left or last is None or last.moment == "found" else left[-1]
 
 
-def _judged(
-    state: State, sheet: Sheet | None, seen: LevelSeen, units: words.UnitSystem
-) -> tuple[str, tuple[str, ...], str]:
-    kind = "glass" if sheet is None else sheet.hydraulic.gauge.kind
+def _judged(state: State, sheet: Sheet, seen: LevelSeen, units: words.UnitSystem) -> tuple[str, tuple[str, ...], str]:
+    kind = sheet.hydraulic.gauge.kind
     reading: level.Reading | None = None
     if isinstance(seen.reading, float):
         reading = seen.reading
     elif seen.reading in {"below", "above"}:
         reading = "below" if seen.reading == "below" else "above"
-    if sheet is None:
-        return glass(reading, kind=kind), (), words.sentence("glance.no_sheet")
     try:
         answer = level_of(sheet, state, ask_of(seen))
     except ColdmarkError as error:
@@ -107,10 +104,10 @@ def _judged(
     return answer.glass, tuple(level.says(answer.verdict, units)), ""
 
 
-def _posture(sheet: Sheet | None, seen: LevelSeen) -> str:
+def _posture(sheet: Sheet, seen: LevelSeen) -> str:
     if seen.posture is None:
         return words.sentence("glance.rods") if seen.rods else ""
-    known = None if sheet is None else sheet.hydraulic.postures.get(seen.posture)
+    known = sheet.hydraulic.postures.get(seen.posture)
     return seen.posture.replace("_", " ") if known is None else known.says
 
 
@@ -136,7 +133,7 @@ def _oil_glance(
         name=key.replace("_", " ") if place is None else place.name,
         parts=named,
         grade="" if main is None else _grade(main),
-        window=_window(main, sheet, units) if main is not None and key == HYDRAULIC else "",
+        window=_window(main, sheet, units) if main is not None and key == tank_of(sheet) else "",
     )
 
 

@@ -10,17 +10,19 @@ from coldmark.bench.errors import CannotTell, Refused
 from coldmark.bench.facts import moment_ms
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
+from coldmark.bench.sheet import Sheet
+from coldmark.records.sheets import tank_of
 
 __all__ = ["pours_of", "taught"]
 
-HYDRAULIC = "hydraulic"
 NEARLY_ONE_K = 3.0
 """A pour teaches only when the oil did not warm up meanwhile; common practice, no source."""
 
 
-def taught(system: level.System, state: State, oil: Oil | None) -> level.System:
-    """The system with the litres between its marks as its own pours have them, where those are better known."""
-    pours = list(pours_of(system, state))
+def taught(sheet: Sheet, state: State, oil: Oil | None) -> level.System:
+    """The sheet's system with the litres between its marks as its own pours have them, where those are better known."""
+    system = sheet.hydraulic
+    pours = list(pours_of(sheet, state))
     if not pours:
         return system
     try:
@@ -29,18 +31,17 @@ def taught(system: level.System, state: State, oil: Oil | None) -> level.System:
         return system
 
 
-def pours_of(system: level.System, state: State) -> Sequence[level.LevelPour]:
+def pours_of(sheet: Sheet, state: State) -> Sequence[level.LevelPour]:
     """Pairs of readings in the check posture on one job with oil poured in between, as far as both are numbers."""
     found: list[level.LevelPour] = []
-    seen = state.levels.get(HYDRAULIC, [])
+    tank = tank_of(sheet)
+    seen = state.levels.get(tank, [])
     for before, after in pairwise(seen):
-        if before.job is None or before.job != after.job or not _pair(before, after, system.check_posture):
+        if before.job is None or before.job != after.job or not _pair(before, after, sheet.hydraulic.check_posture):
             continue
         begin, end = moment_ms("at", before.at), moment_ms("at", after.at)
         litres = [
-            one
-            for one in state.pours.get(HYDRAULIC, ())
-            if one.job == before.job and begin < moment_ms("at", one.at) <= end
+            one for one in state.pours.get(tank, ()) if one.job == before.job and begin < moment_ms("at", one.at) <= end
         ]
         poured = sum(one.litres for one in litres)
         if (

@@ -40,6 +40,7 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         "it": found,
         "day": day,
         "level": None if found.state is None else queries.level_glance(found.state, found.sheet, units),
+        "no_sheet": words.sentence("glance.no_sheet") if found.sheet is None else "",
         "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units),
         "falling": falling(found.due, day, weeks),
         "weeks_drawn": weeks_drawn(day, weeks),

@@ -53,5 +53,8 @@ MESSAGES: dict[str, str] = {
     "sheet.right.no_circle": "{task} would include itself",
     "sheet.right.same_act": "it is the same act as {other}, so {name} must be the same",
     "sheet.right.impossible": "it cannot be: {why}",
+    "sheet.right.which_tank": "it is needed, because more than one compartment holds hydraulic oil: {names}",
+    "sheet.right.no_tank": "it is needed, because no compartment holds hydraulic oil; say which the tank is: {names}",
+    "sheet.right.tank_of_oil": "the tank must hold an oil, and this compartment holds {fluid}",
     "sheet.right.hard_stops": "at most {most} cautions may stop the card",
 }
