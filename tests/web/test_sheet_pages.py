@@ -1,21 +1,18 @@
-"""Data sheets, oils and sums on pages."""
+"""Data sheets and oils on pages."""
 
 from __future__ import annotations
 
 from typing import get_args
-from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
-from django.utils.html import escape
 
-from coldmark.bench import catalogue, oil, sheet
+from coldmark.bench import oil, sheet
 from coldmark.bench.sheet import MachineKind
-from coldmark.records import queries, services
+from coldmark.records import queries
 from coldmark.records.models import OilVersion, SheetVersion
 from tests.records.house import House, sheet_text
-from tests.records.jobs import keep_oils
 from tests.web.conftest import signed_in
 
 KINDS: tuple[str, ...] = get_args(MachineKind)
@@ -124,51 +121,3 @@ def test_a_wrong_oil_is_told_and_its_text_stays(client: Client, text: str, says:
 
 def test_the_template_of_an_oil_is_an_oil(client: Client) -> None:
     assert oil.from_text(client.get("/oils/template.toml").content.decode()).name
-
-
-@pytest.mark.parametrize("name", catalogue.ENTRIES)
-def test_every_sum_has_a_form_and_its_example_is_worked_out(house: House, client: Client, name: str) -> None:
-    keep_oils(house)
-    page = client.get(f"/sums/{name}/?example")
-    assert escape(page.context["described"]["question"]) in page.text
-    told = {field.name: field.value() for field in page.context["form"] if field.value() not in (None, "", False)}
-    answer = client.get(f"/sums/{name}/", told)
-    assert answer.context["outcome"] is not None, answer.context["form"].errors
-    assert answer.context["outcome"].says[0][:20] in answer.text
-
-
-def test_a_sum_is_in_the_readers_units(house: House) -> None:
-    services.set_look(house.mechanic, units="us")
-    client = signed_in(house.mechanic)
-    page = client.get("/sums/oil_density/?example")
-    assert "°F" in page.text
-    told = {field.name: field.value() for field in page.context["form"]}
-    metric = catalogue.run("oil_density", catalogue.entry("oil_density").example, "us")
-    assert client.get("/sums/oil_density/", told).context["outcome"].says == metric.says
-
-
-@pytest.mark.parametrize(
-    ("told", "field", "says"),
-    [
-        ({"kv40": "46", "kv100": "6.8", "t": "hot"}, "t", "hot is not a number"),
-        ({"kv40": "46", "kv100": "6.8", "t": "400"}, "t", "outside -50 to 150"),
-        ({"kv40": "46", "kv100": "6.8"}, "t", "is empty; it is needed."),
-        ({"kv40": "46", "kv100": "6.8", "t": "1,250"}, "t", "1,250"),
-    ],
-)
-def test_a_wrong_input_is_told_beside_its_field_and_the_rest_stays(
-    client: Client, told: dict[str, str], field: str, says: str
-) -> None:
-    answer = client.get("/sums/oil_viscosity/", told)
-    assert says in " ".join(answer.context["form"].errors[field])
-    assert answer.context["outcome"] is None
-    assert 'value="46"' in answer.text
-
-
-def test_the_answer_comes_before_the_form_and_the_working_below_it(client: Client) -> None:
-    page = client.get("/sums/oil_viscosity/", {"kv40": "46", "kv100": "6.8", "t": "0"}).text
-    assert page.index("At 0 °C the oil has 577 mm²/s.") < page.index("How it is worked out") < page.index("<form")
-
-
-def test_a_question_that_nobody_asks_is_not_found(client: Client) -> None:
-    assert client.get(f"/sums/{uuid4()}/").status_code == 404

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain, islice, permutations, product
 from typing import Any
 
@@ -15,8 +15,9 @@ from coldmark.records import queries
 from coldmark.records.models import Person
 from coldmark.web.forms import choices
 from coldmark.web.pages import units_of
+from coldmark.web.rows import Column, RowsField
 
-__all__ = ["SumForm", "example_of"]
+__all__ = ["SumForm", "defaults_of", "example_of", "limits_of"]
 
 Described = Mapping[str, Any]
 _MOST_TRIED = 200
@@ -28,23 +29,38 @@ class SumForm(forms.Form):
 
     def __init__(self, person: Person, described: Described, data: Any = None, initial: Any = None) -> None:
         super().__init__(data, initial=initial)
+        self.tables = [one["stem"] for one in described["inputs"] if one["kind"] == "table"]
         for one in described["inputs"]:
             self.fields[one["stem"]] = _field(person, one)
 
     def told(self) -> dict[str, object]:
         """What was put in, by the inputs' names without their unit: in the reader's."""
-        return {name: value for name, value in self.cleaned_data.items() if value not in ("", None)}
+        return {name: value for name, value in self.cleaned_data.items() if value not in ("", None, [])}
+
+    def put_in(self) -> list[tuple[str, str]]:
+        """What stands in the form, each with its label, to be read on paper and beside an example."""
+        return [(str(one.label), text) for one in self for text in _in_words(one) if text]
+
+
+def _in_words(one: forms.BoundField) -> Iterator[str]:
+    value = one.value()
+    if isinstance(one.field, RowsField):
+        yield from (", ".join(told) for told in one.field.in_words(value or []))
+    elif isinstance(one.field, forms.ChoiceField):
+        yield dict(one.field.choices).get(value, "") if value else ""  # type: ignore[arg-type]
+    elif isinstance(one.field, forms.BooleanField):
+        yield words.sentence("web.sums.yes" if value in (True, "on", "yes") else "web.sums.no")
+    else:
+        yield "" if value is None else str(value)
 
 
 def _field(person: Person, one: Described) -> forms.Field:
     kind, needed = one["kind"], not one["optional"]
-    label = one["label"] if one["unit"] is None else f"{one['label']}, {one['unit']['symbol']}"
-    told: dict[str, Any] = {"label": label, "required": needed, "help_text": _hint(one)}
+    told: dict[str, Any] = {"label": _label(one), "required": needed, "help_text": _hint(one)}
     if kind == "truth":
-        return forms.BooleanField(label=label, required=False)
+        return forms.BooleanField(label=_label(one), required=False)
     if kind == "choice":
-        pairs = [(choice["key"], choice["says"]) for choice in one["choices"]]
-        return forms.ChoiceField(choices=pairs if one["default"] else choices(pairs, _empty(one)), **told)
+        return forms.ChoiceField(choices=_choices(one), **told)
     if kind == "sheet":
         sheets = [(line.sha256, line.title) for line in queries.sheets(person)]
         return forms.ChoiceField(choices=choices(sheets, _empty(one)), **told)
@@ -57,9 +73,43 @@ def _field(person: Person, one: Described) -> forms.Field:
     if kind == "day":
         return forms.CharField(widget=forms.DateInput(attrs={"type": "date"}), **told)
     if kind == "table":
-        return forms.CharField(widget=forms.Textarea(attrs={"rows": 4, "class": "code"}), max_length=5000, **told)
-    mode = {"inputmode": "decimal"} if kind in _NUMBERS else {}
-    return forms.CharField(max_length=60, widget=forms.TextInput(attrs={"autocomplete": "off", **mode}), **told)
+        return RowsField([_column(column) for column in one["columns"]], **told)
+    return forms.CharField(max_length=60, widget=forms.TextInput(attrs=_typed(one)), **told)
+
+
+def _label(one: Described) -> str:
+    symbol = one["unit"]["symbol"] if one["unit"] else ""
+    return f"{one['label']}, {symbol}" if symbol else str(one["label"])
+
+
+def _choices(one: Described) -> list[tuple[str, str]]:
+    pairs = [(choice["key"], choice["says"]) for choice in one["choices"]]
+    return pairs if one["default"] else choices(pairs, _empty(one))
+
+
+def _typed(one: Described) -> dict[str, Any]:
+    """How a value is typed: with digits where it is a number, and by − and + where it has a step."""
+    if one["kind"] not in _NUMBERS:
+        return {"autocomplete": "off"}
+    attrs: dict[str, Any] = {"autocomplete": "off", "inputmode": "decimal"}
+    if one["step"] is not None:
+        attrs |= {f"data-{key}": words.figures(one[key]) for key in ("step", "low", "high") if one[key] is not None}
+        if one["default"] is not None:
+            attrs["data-start"] = words.figures(float(one["default"]))
+    return attrs
+
+
+def _column(one: Described) -> Column:
+    return Column(one["stem"], _label(one), tuple(_choices(one)) if one["choices"] else (), _typed(one))
+
+
+def defaults_of(described: Described) -> dict[str, object]:
+    """What stands in an empty form: what would be taken for an empty field."""
+    return {one["stem"]: _as_typed(one["default"]) for one in described["inputs"] if one["default"] is not None}
+
+
+def _as_typed(value: object) -> object:
+    return words.figures(value) if isinstance(value, float) else value
 
 
 def _empty(one: Described) -> str:
@@ -67,11 +117,8 @@ def _empty(one: Described) -> str:
 
 
 def _hint(one: Described) -> str:
-    """Limits, what stands for an empty field, and how a table is typed."""
+    """Limits, and what stands for an empty field."""
     said: list[str] = []
-    if one["kind"] == "table":
-        columns = ", ".join(_column(column) for column in one["columns"])
-        said.append(words.sentence("web.sums.table", columns=columns))
     if one["kind"] == "reading":
         said.append(words.sentence("web.sums.reading"))
     elif one["kind"] in _NUMBERS:
@@ -91,13 +138,14 @@ def _limits(one: Described) -> str:
     return words.sentence(message, low=words.figures(low, 5), high=words.figures(high, 5))
 
 
-def _column(column: Described) -> str:
-    """A column by its label; its cells are typed in the unit of its own name, whoever types them."""
-    unit = of_name(column["name"])
-    label = str(column["label"]).lower()
-    if column["choices"]:
-        return f"{label} ({', '.join(choice['key'] for choice in column['choices'])})"
-    return label if unit is None or not unit.symbol else f"{label} ({unit.symbol})"
+def limits_of(described: Described) -> list[tuple[str, str]]:
+    """The limits of what is put in, a table's by its columns, and where they come from."""
+    inputs = [one for told in described["inputs"] for one in (told["columns"] or [told])]
+    return [
+        (_label(one), f"{_limits(one)} {one['limits_from']}".strip())
+        for one in inputs
+        if one["kind"] in _NUMBERS and one["low"] is not None
+    ]
 
 
 def example_of(person: Person, name: str) -> dict[str, Any]:
@@ -108,8 +156,9 @@ def example_of(person: Person, name: str) -> dict[str, Any]:
     units = units_of(person)
     chosen = catalogue.entry(name)
     kept = {one.name for one in chosen.inputs if one.kind in {"sheet", "oil"}}
+    columns = {one.name: one.columns for one in chosen.inputs}
     example = {
-        (key if of_name(key) is None else stem(key)): _shown(key, value, units)
+        (key if of_name(key) is None else stem(key)): _shown(key, value, units, columns.get(key, ()))
         for key, value in chosen.example.items()
         if key not in kept
     }
@@ -142,10 +191,10 @@ def _is_posture(one: catalogue.Input) -> bool:
     return one.kind == "text" and one.name.endswith("posture")
 
 
-def _shown(key: str, value: Any, units: words.UnitSystem) -> Any:
+def _shown(key: str, value: Any, units: words.UnitSystem, columns: Sequence[catalogue.Input] = ()) -> Any:
     unit = of_name(key)
     if isinstance(value, list | tuple):
-        return "\n".join(" ".join("" if cell is None else str(cell) for cell in _cells(row)) for row in value)
+        return [_row(row, units, columns) for row in value]
     if unit is None or isinstance(value, bool):
         return value
     try:
@@ -155,5 +204,11 @@ def _shown(key: str, value: Any, units: words.UnitSystem) -> Any:
     return words.figures(shown_unit(unit.ending, units).from_bench(unit.to_bench(number)), 5)
 
 
-def _cells(row: Any) -> list[Any]:
-    return list(row.values()) if isinstance(row, Mapping) else list(row)
+def _row(row: Any, units: words.UnitSystem, columns: Sequence[catalogue.Input]) -> dict[str, Any]:
+    """A row of an example by its columns' stems: in the reader's units."""
+    cells = row if isinstance(row, Mapping) else {one.name: cell for one, cell in zip(columns, row, strict=False)}
+    return {
+        (name if of_name(name) is None else stem(name)): _shown(name, cell, units)
+        for name, cell in cells.items()
+        if cell is not None
+    }

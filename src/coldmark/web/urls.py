@@ -74,6 +74,7 @@ urlpatterns: list[URLPattern] = [
     path("devices/<uuid:device>/admit/", people.device_admit, name="device_admit"),
     path("sums/", sums.sums, name="sums"),
     path("sums/<slug:name>/", sums.sum_page, name="sum"),
+    path("sums/<slug:name>/how/", sums.sum_how, name="sum_how"),
     path("sheets/", sheets.sheets, name="sheets"),
     path("sheets/new/", sheets.sheet_new, name="sheet_new"),
     path("sheets/template/<slug:kind>.toml", sheets.sheet_template, name="sheet_template"),

@@ -6,21 +6,26 @@
 """
 
 from coldmark.bench.catalogue.entries import ENTRIES
-from coldmark.bench.catalogue.model import MOST_ROWS, Answer, Entry, Input, InputKind, Outcome, Shown
+from coldmark.bench.catalogue.finding import by_topic, find
+from coldmark.bench.catalogue.model import MOST_ROWS, TOPICS, Answer, Entry, Input, InputKind, Outcome, Shown, Topic
 from coldmark.bench.catalogue.run import describe, entry, outcome_to_plain, run
 from coldmark.bench.catalogue.taking import take
 
 __all__ = [
     "ENTRIES",
     "MOST_ROWS",
+    "TOPICS",
     "Answer",
     "Entry",
     "Input",
     "InputKind",
     "Outcome",
     "Shown",
+    "Topic",
+    "by_topic",
     "describe",
     "entry",
+    "find",
     "outcome_to_plain",
     "run",
     "take",

@@ -17,6 +17,9 @@ from coldmark.bench.working import Range
 
 __all__ = ["describe", "entry", "outcome_to_plain", "run"]
 
+EXPLAINED = ("what", "when", "assumes", "limits")
+"""The parts of the page that explains a calculation, by their messages' last word."""
+
 
 def entry(name: str) -> Entry:
     """Return a calculation by its key.
@@ -197,8 +200,13 @@ def _describe_input(one: Input, units: words.UnitSystem) -> dict[str, Any]:
     }
 
 
+def _told(chosen: Entry, part: str) -> str:
+    message = f"catalogue.{chosen.key}.{part}"
+    return words.sentence(message) if words.has(message) else ""
+
+
 def describe(name: str, units: words.UnitSystem = "metric") -> dict[str, Any]:
-    """Describe a calculation for a form: question, inputs with labels, units and limits, results, sources.
+    """Describe a calculation for a form and for the page that explains it: question, words, inputs, results, sources.
 
     Parameters
     ----------
@@ -234,6 +242,8 @@ def describe(name: str, units: words.UnitSystem = "metric") -> dict[str, Any]:
         "key": chosen.key,
         "topic": chosen.topic,
         "question": words.sentence(chosen.question),
+        **{part: _told(chosen, part) for part in EXPLAINED},
+        "formulas": list(chosen.formulas),
         "inputs": [_describe_input(one, units) for one in chosen.inputs],
         "fields": [{"name": one, "label": words.sentence(f"catalogue.field.{one}")} for one in chosen.fields],
         "sources": list(chosen.sources),

@@ -1,15 +1,18 @@
-"""Days, quantities and drawings on pages. The one place where text is taken as it stands is :func:`drawing`."""
+"""Days, quantities, drawings and formulas on pages. Text is taken as it stands only where it is a drawing or a formula,
+which nobody but the program itself has made."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 from django import template
 from django.template import Context
 from django.utils import timezone
 from django.utils.safestring import SafeString, mark_safe
+from latex2mathml.converter import convert
 
 from coldmark.bench import words
 from coldmark.bench.sheet import Sheet
@@ -82,6 +85,13 @@ def says(context: Context, message: str, **values: words.Value) -> str:
 def drawing(svg: str) -> SafeString:
     """A drawing of ``coldmark.bench.pictures``, which escapes every text in it."""
     return mark_safe(svg)
+
+
+@register.filter
+@cache
+def formula(tex: str) -> SafeString:
+    """A formula of the catalogue, typeset."""
+    return mark_safe(convert(tex, display="block"))
 
 
 @register.simple_tag

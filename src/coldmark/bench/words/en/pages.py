@@ -51,12 +51,4 @@ MESSAGES: dict[str, str] = {
     "web.oil.known": "{oil} was kept already, with the same text.",
     "web.settings.kept": "Kept.",
     "web.settings.password": "Your new password is set.",
-    "web.sums.not_told": "Not told",
-    "web.sums.choose": "Choose one",
-    "web.sums.table": "A row a line, cells apart by blanks: {columns}.",
-    "web.sums.reading": "0 is the lower mark, 1 the upper; or the word below or above.",
-    "web.sums.default": "Left empty, {value} is taken.",
-    "web.sums.optional": "May be left empty.",
-    "web.sums.between": "From {low} to {high}.",
-    "web.sums.above": "More than {low}, up to {high}.",
 }

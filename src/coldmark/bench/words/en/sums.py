@@ -1,0 +1,25 @@
+"""The pages of the sums: what is in hand, and what stands beside an input."""
+
+MESSAGES: dict[str, str] = {
+    "web.sums.not_told": "Not told",
+    "web.sums.choose": "Choose one",
+    "web.sums.reading": "0 is the lower mark, 1 the upper; or the word below or above.",
+    "web.sums.default": "Left empty, {value} is taken.",
+    "web.sums.optional": "May be left empty.",
+    "web.sums.between": "From {low} to {high}.",
+    "web.sums.above": "More than {low}, up to {high}.",
+    "web.sums.yes": "yes",
+    "web.sums.no": "no",
+    "web.sums.less": "less",
+    "web.sums.more": "more",
+    "catalogue.topic.level": "The oil level",
+    "catalogue.topic.oil": "Oil",
+    "catalogue.topic.filter": "Filters and suction",
+    "catalogue.topic.dirt": "Dirt, wear and samples",
+    "catalogue.topic.parts": "Cylinders, tanks, accumulators",
+    "catalogue.topic.seal": "Seals and elements",
+    "catalogue.topic.joint": "Bolts",
+    "catalogue.topic.hose": "Hoses",
+    "catalogue.topic.health": "How well it still works",
+    "catalogue.topic.due": "Services and litres",
+}
