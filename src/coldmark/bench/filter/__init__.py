@@ -8,11 +8,25 @@
 
 from __future__ import annotations
 
-from coldmark.bench.filter.drop import Drop, pressure_drop, share_bypassed
-from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
-from coldmark.bench.filter.returning import ReturnFlow, Returning, area_ratio, return_flow
-from coldmark.bench.filter.saying import says
-from coldmark.bench.filter.warm import Alarm, Crossing, WarmLine, WarmUp, alarm, warm_up
+from typing import TYPE_CHECKING
+
+from coldmark.bench.later import later
+
+if TYPE_CHECKING:
+    from coldmark.bench.filter.drop import Drop, pressure_drop, share_bypassed
+    from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
+    from coldmark.bench.filter.returning import ReturnFlow, Returning, area_ratio, return_flow
+    from coldmark.bench.filter.saying import says
+    from coldmark.bench.filter.warm import Alarm, Crossing, WarmLine, WarmUp, alarm, warm_up
+else:
+    __getattr__ = later(
+        __name__,
+        drop=("Drop", "pressure_drop", "share_bypassed"),
+        model=("Bypass", "Function", "Pump", "Stage"),
+        returning=("ReturnFlow", "Returning", "area_ratio", "return_flow"),
+        saying=("says",),
+        warm=("Alarm", "Crossing", "WarmLine", "WarmUp", "alarm", "warm_up"),
+    )
 
 __all__ = [
     "Alarm",
