@@ -1,0 +1,49 @@
+"""What the catalogue's calculations cost, each with its own example."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import Any
+
+from benchmarks import Measure, least_s
+from coldmark.bench import catalogue
+
+# What an example leaves open, since a machine's sheet says it.
+_OF_A_MACHINE = {"posture": "arm_out", "second_posture": "folded"}
+
+
+def _example(entry: catalogue.Entry) -> dict[str, Any]:
+    text = (files("coldmark") / "demo" / "sheets" / "excavator_5t.toml").read_text(encoding="utf-8")
+    told = {one.name: text if one.kind == "sheet" else _OF_A_MACHINE.get(one.name) for one in entry.inputs}
+    return {name: value for name, value in told.items() if value is not None} | entry.example
+
+
+def _sum_ms(name: str) -> float:
+    """One calculation as a page asks for it: the example read, worked out, and put into words and pictures."""
+    example = _example(catalogue.ENTRIES[name])
+
+    def once() -> object:
+        return catalogue.outcome_to_plain(catalogue.run(name, example))
+
+    return 1000 * least_s(once, times=7, warm_up=1)
+
+
+def _slowest_ms(*, of_a_sheet: bool) -> float:
+    takes_one = {name: any(one.kind == "sheet" for one in entry.inputs) for name, entry in catalogue.ENTRIES.items()}
+    return max(_sum_ms(name) for name, takes in takes_one.items() if takes is of_a_sheet)
+
+
+def slowest_ms() -> float:
+    """The one that takes longest of all that are told everything in figures."""
+    return _slowest_ms(of_a_sheet=False)
+
+
+def slowest_of_a_sheet_ms() -> float:
+    """The one that takes longest of those that read a machine's whole data sheet first: reading it is most of that."""
+    return _slowest_ms(of_a_sheet=True)
+
+
+MEASURES = (
+    Measure("the slowest calculation of the catalogue", 5, "ms", slowest_ms),
+    Measure("the slowest that reads a machine's sheet first", 50, "ms", slowest_of_a_sheet_ms),
+)
