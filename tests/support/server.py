@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import http.client
 import json
 import os
@@ -108,7 +109,8 @@ class Server:
     def kill(self) -> None:
         """End it and its workers at once, as a power cut does."""
         if self._process is not None:
-            os.killpg(self._process.pid, signal.SIGKILL)
+            with contextlib.suppress(ProcessLookupError):  # it ended by itself
+                os.killpg(self._process.pid, signal.SIGKILL)
             self._process.wait()
             self._process = None
 

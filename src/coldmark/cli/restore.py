@@ -8,6 +8,8 @@ from typing import Annotated
 import typer
 
 from coldmark.cli import Json, boot, print_json
+from coldmark.records.folder import data_folder
+from coldmark.records.turns import alone_in
 
 
 def add_to(app: typer.Typer) -> None:
@@ -20,12 +22,13 @@ def restore(
     over: Annotated[bool, typer.Option("--over", help="Put it in the place of records that are there.")] = False,
     as_json: Json = False,
 ) -> None:
-    """Check a backup and put it in the place of what the data folder holds. Stop the server before."""
-    boot.start()
-    boot.migrate()
-    from coldmark.records.services.restoring import restore as put_back  # Django must be ready first
+    """Check a backup and put it in the place of what the data folder holds. The server must be stopped."""
+    with alone_in(data_folder()):
+        boot.start()
+        boot.migrate()
+        from coldmark.records.services.restoring import restore as put_back  # Django must be ready first
 
-    done = put_back(file, over=over)
+        done = put_back(file, over=over)
     if as_json:
         print_json(
             {

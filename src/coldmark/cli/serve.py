@@ -18,6 +18,7 @@ from coldmark.bench.errors import Refused
 from coldmark.cli import boot
 from coldmark.cli.demo import demo
 from coldmark.records.folder import data_folder, demo_mark, secret_key
+from coldmark.records.turns import serve_from
 
 
 def add_to(app: typer.Typer) -> None:
@@ -46,6 +47,7 @@ def serve(
     os.environ["COLDMARK_HOSTS"] = ",".join(_names(host, name or []))
     if cert:
         os.environ["COLDMARK_TLS"] = "1"
+    serve_from(folder)
     boot.start()
     secret_key(folder)  # made before there are several workers
     _migrate()

@@ -19,6 +19,7 @@ MESSAGES: dict[str, str] = {
     "serve.no_such_address": "{name} = {value} is not an address of this machine; 127.0.0.1 or 0.0.0.0 would be.",
     "serve.newer_database": "The {name} was used by a newer version of Coldmark ({value}); start that one again, or "
     "restore a backup that this version made.",
+    "serve.being_restored": "A backup is being restored into {value}; start the server when that is done.",
     "serve.no_database": "{name} does not answer: {value}",
     # command line
     "cli.no_file": "{name} = {value} cannot be read; give the path of a file.",

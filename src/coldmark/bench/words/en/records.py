@@ -21,6 +21,10 @@ MESSAGES: dict[str, str] = {
     "records.backup_file": "{value} is not a whole backup of Coldmark: {why}",
     "records.backup_newer": "{value} was made by a newer version of Coldmark ({version}); bring this one up to date first.",
     "records.not_empty": "This data folder holds records already. Give --over to put the backup in their place.",
+    "records.in_use": "A server serves {value}, or a restore is at work there. Stop the server (Ctrl+C where it runs), then "
+    "restore, then start it again.",
+    "records.no_lock": "{value} lies where files cannot be locked ({why}); the data folder belongs on a disk of this "
+    "machine.",
     "records.backup_exists": "{value} is there already; give another name.",
     # ledger
     "ledger.refold": "A fact about machine {machine} reaches back behind its snapshot: fold all its facts anew.",
