@@ -5,30 +5,19 @@ from __future__ import annotations
 import json
 import math
 import re
-from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from coldmark.bench import catalogue, level, oil, words
-from coldmark.bench.catalogue import ENTRIES, Entry, Input, steps
+from coldmark.bench.catalogue import ENTRIES, Input, steps
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, OutOfRange, Refused, RowRefused
 from coldmark.bench.unit_table import of_name
+from tests.bench.sum_examples import OIL_FILES, SHEET_FILE, example_of
 
-SHEET = (Path(__file__).parents[2] / "src/coldmark/demo/sheets/excavator_5t.toml").read_text(encoding="utf-8")
-OIL = (Path(__file__).parents[2] / "src/coldmark/demo/oils/varnol_hm46.toml").read_text(encoding="utf-8")
-
-_OF_A_MACHINE: dict[str, dict[str, Any]] = {
-    "level": {"sheet": SHEET, "posture": "arm_out", "inside": OIL},
-    "cold_mark": {"sheet": SHEET},
-    "glass_moves": {"sheet": SHEET, "posture": "arm_out", "second_posture": "folded"},
-}
-
-
-def _example(entry: Entry) -> dict[str, Any]:
-    return entry.example | _OF_A_MACHINE.get(entry.key, {})
+SHEET = SHEET_FILE.read_text(encoding="utf-8")
+OIL = OIL_FILES[0].read_text(encoding="utf-8")
 
 
 def _limits() -> list[tuple[str, str, float]]:
@@ -48,9 +37,9 @@ def _limits() -> list[tuple[str, str, float]]:
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 @pytest.mark.parametrize("key", ENTRIES)
-def test_every_calculation_runs_on_its_own_example(key: str, units: words.UnitSystem) -> None:
+def test_every_calculation_runs_on_its_ownexample_of(key: str, units: words.UnitSystem) -> None:
     entry = ENTRIES[key]
-    outcome = catalogue.run(key, _example(entry), units)
+    outcome = catalogue.run(key, example_of(entry), units)
     assert outcome.says
     assert all(sentence.strip() and "{" not in sentence for sentence in outcome.says)
     assert [one.name for one in outcome.fields] == list(entry.fields)
@@ -65,7 +54,7 @@ def test_every_input_refuses_what_lies_just_outside_its_limits_by_its_own_name(
     key: str, name: str, value: float
 ) -> None:
     with pytest.raises(OutOfRange) as caught:
-        catalogue.run(key, _example(ENTRIES[key]) | {name: value})
+        catalogue.run(key, example_of(ENTRIES[key]) | {name: value})
     assert caught.value.name == name
     assert words.spoken(name) in str(caught.value)
 
@@ -76,7 +65,7 @@ def test_every_input_that_is_needed_is_missed_by_its_own_name(key: str) -> None:
     for one in entry.inputs:
         if one.optional or one.default is not None or one.kind == "truth":
             continue
-        raw = {name: value for name, value in _example(entry).items() if name != one.name}
+        raw = {name: value for name, value in example_of(entry).items() if name != one.name}
         with pytest.raises(Missing) as caught:
             catalogue.run(key, raw)
         assert caught.value.name == one.name
@@ -88,7 +77,7 @@ def test_every_choice_refuses_another_word_with_those_offered(key: str) -> None:
     for one in entry.inputs:
         if one.kind == "choice":
             with pytest.raises(NotAChoice, match=one.choices[0]) as caught:
-                catalogue.run(key, _example(entry) | {one.name: "sideways"})
+                catalogue.run(key, example_of(entry) | {one.name: "sideways"})
             assert caught.value.name == one.name
 
 
@@ -118,7 +107,7 @@ def _typed_in(one: Input, value: object, units: words.UnitSystem) -> object:
 @pytest.mark.parametrize("key", ENTRIES)
 def test_a_form_in_us_units_gives_the_same_result(key: str) -> None:
     entry = ENTRIES[key]
-    raw = _example(entry)
+    raw = example_of(entry)
     by_name = {one.name: one for one in entry.inputs}
     typed = {by_name[name].stem: _typed_in(by_name[name], value, "us") for name, value in raw.items()}
     metric, us = catalogue.run(key, raw), catalogue.run(key, typed, "us")
@@ -243,7 +232,7 @@ def test_months_need_the_day_it_was_done() -> None:
 
 
 def test_a_half_told_bypass_is_not_guessed() -> None:
-    raw = {key: value for key, value in _example(ENTRIES["filter_drop"]).items() if key != "valve_flow_l_min"}
+    raw = {key: value for key, value in example_of(ENTRIES["filter_drop"]).items() if key != "valve_flow_l_min"}
     with pytest.raises(Missing) as caught:
         catalogue.run("filter_drop", raw)
     assert caught.value.name == "valve_flow_l_min"

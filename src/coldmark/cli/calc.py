@@ -46,6 +46,7 @@ def _limits(one: dict[str, Any]) -> str:
 
 def _describe(described: dict[str, Any]) -> None:
     typer.echo(described["question"])
+    typer.echo(described["what"])
     typer.echo("")
     for one in described["inputs"]:
         default = "" if one["default"] is None else f" (else {one['default']})"
@@ -56,29 +57,52 @@ def _describe(described: dict[str, Any]) -> None:
     typer.echo("* is needed. A file is given as key=@FILE.")
 
 
+def _explain(described: dict[str, Any]) -> None:
+    told = [described[part] for part in ("what", "when", "assumes", "limits")]
+    sources = [f"Source: {source}" for source in described["sources"]]
+    typer.echo("\n\n".join([described["question"], *told, "\n".join(described["formulas"]), "\n".join(sources)]))
+
+
+def _list(text: str, *, as_json: bool) -> None:
+    from coldmark.bench import catalogue, words  # pulls in the whole bench, so only when it is run
+
+    found = catalogue.find(text)
+    if as_json:
+        print_json({key: words.sentence(catalogue.entry(key).question) for key in found})
+        return
+    if not found:
+        typer.echo(f"No question has these words: {text}")
+        return
+    for topic, keys in catalogue.by_topic(found).items():
+        typer.echo(words.sentence(f"catalogue.topic.{topic}"))
+        typer.echo("\n".join(f"  {key:<20} {words.sentence(catalogue.entry(key).question)}" for key in keys))
+
+
 def calc(
     name: Annotated[str | None, typer.Argument(help="The calculation; none lists them all.")] = None,
     told: Annotated[
         list[str] | None, typer.Argument(metavar="[KEY=VALUE]...", help="Its inputs; none describes them.")
     ] = None,
     units: UnitsOption = Units.METRIC,
+    find: Annotated[str, typer.Option(help="List only those that are about this: words of what is in your hand.")] = "",
+    how: Annotated[
+        bool, typer.Option("--how", help="Say how it is worked out, what it assumes and its limits.")
+    ] = False,
     as_json: Json = False,
 ) -> None:
     """Work something out: KEY=VALUE with a unit in the key (oil_f=41) or without for your own; KEY=@FILE for a file."""
-    from coldmark.bench import catalogue, words  # pulls in the whole bench, so only when it is run
+    from coldmark.bench import catalogue  # pulls in the whole bench, so only when it is run
 
     if name is None:
-        questions = {key: words.sentence(entry.question) for key, entry in catalogue.ENTRIES.items()}
-        if as_json:
-            print_json(questions)
-        else:
-            typer.echo("\n".join(f"{key:<20} {question}" for key, question in questions.items()))
+        _list(find, as_json=as_json)
         return
-    if not told:
-        described = catalogue.describe(name, units.value)
-        if as_json:
-            print_json(described)
-        else:
-            _describe(described)
+    if told and not how:
+        tell(catalogue.run(name, _values(told), units.value), units, as_json=as_json)
         return
-    tell(catalogue.run(name, _values(told), units.value), units, as_json=as_json)
+    described = catalogue.describe(name, units.value)
+    if as_json:
+        print_json(described)
+    elif how:
+        _explain(described)
+    else:
+        _describe(described)

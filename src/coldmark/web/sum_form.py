@@ -21,6 +21,7 @@ __all__ = ["SumForm", "defaults_of", "example_of", "limits_of"]
 
 Described = Mapping[str, Any]
 _MOST_TRIED = 200
+_MOST_AT_ONCE = 5
 _NUMBERS = ("number", "whole", "reading")
 
 
@@ -29,9 +30,19 @@ class SumForm(forms.Form):
 
     def __init__(self, person: Person, described: Described, data: Any = None, initial: Any = None) -> None:
         super().__init__(data, initial=initial)
-        self.tables = [one["stem"] for one in described["inputs"] if one["kind"] == "table"]
+        aside = [one["stem"] for one in described["inputs"] if _is_aside(one, described["example"])]
+        # A short form is easier read whole.
+        self.aside = frozenset(aside if len(described["inputs"]) > _MOST_AT_ONCE else ())
         for one in described["inputs"]:
             self.fields[one["stem"]] = _field(person, one)
+
+    def at_hand(self) -> list[forms.BoundField]:
+        """The fields that are asked first."""
+        return [field for field in self.visible_fields() if field.name not in self.aside]
+
+    def further(self) -> list[forms.BoundField]:
+        """The fields that may stay as they are, for those who know more."""
+        return [field for field in self.visible_fields() if field.name in self.aside]
 
     def told(self) -> dict[str, object]:
         """What was put in, by the inputs' names without their unit: in the reader's."""
@@ -40,6 +51,13 @@ class SumForm(forms.Form):
     def put_in(self) -> list[tuple[str, str]]:
         """What stands in the form, each with its label, to be read on paper and beside an example."""
         return [(str(one.label), text) for one in self for text in _in_words(one) if text]
+
+
+def _is_aside(one: Described, example: Mapping[str, object]) -> bool:
+    """Whether an input may be left as it is: it has a default, or the example does without it."""
+    if one["kind"] in {"sheet", "oil", "truth"}:
+        return False
+    return one["default"] is not None or (one["optional"] and one["name"] not in example)
 
 
 def _in_words(one: forms.BoundField) -> Iterator[str]:

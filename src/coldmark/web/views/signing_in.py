@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django import forms
+from django.conf import settings
 from django.contrib import auth
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -34,8 +37,14 @@ class SignInForm(forms.Form):
 
 
 class StartForm(forms.Form):
-    """The business and its first person."""
+    """The business and its first person; where others can reach the server, the code that it printed as well."""
 
+    start_code = forms.CharField(
+        label="Start code",
+        max_length=40,
+        help_text="Printed in the terminal where the server was started.",
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
+    )
     business = forms.CharField(label="Your business", max_length=120, help_text="As it shall stand on reports.")
     address = forms.CharField(label="Its address", required=False, widget=forms.Textarea(attrs={"rows": 3}))
     phone = forms.CharField(label="Its telephone", max_length=60, required=False)
@@ -57,6 +66,11 @@ class StartForm(forms.Form):
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not settings.COLDMARK_START_CODE:
+            del self.fields["start_code"]
 
     def clean_again(self) -> str:
         """Refuse a password that is not the same twice."""
@@ -123,6 +137,7 @@ def start(request: HttpRequest) -> HttpResponse:
 
 def _first(form: forms.Form) -> str:
     told = form.cleaned_data
+    services.check_start_code(told.get("start_code", ""))
     return services.first_person(
         told["name"],
         told["sign_in"],
