@@ -44,6 +44,13 @@ def test_a_share_is_shown_as_per_cent() -> None:
     assert words.quantity(0.42, "share") == "42%"
 
 
+def test_what_fits_are_judged_by_is_shown_finer() -> None:
+    assert words.quantity(18.64, "mm", fine=True) == "18.64 mm"
+    assert words.quantity(18.64, "mm", units="us", fine=True) == "0.734 in"
+    assert words.quantity(0.2014, "share", fine=True) == "20.1%"
+    assert words.quantity(0.2014, "share", digits=0, fine=True) == "20%"
+
+
 @given(st.floats(-1e12, 1e12, allow_nan=False))
 def test_figures_never_use_an_exponent_and_keep_the_value(value: float) -> None:
     text = words.figures(value, 10)
@@ -62,7 +69,7 @@ def test_an_unknown_message_is_a_mistake_in_the_program() -> None:
 
 @pytest.mark.parametrize("message", sorted(MESSAGES))
 def test_every_brace_in_a_message_is_a_field_that_can_be_filled(message: str) -> None:
-    left = re.sub(r"\{([a-z0-9_]+)(?:\|([a-z0-9_]+))?(?::(\d|given|bare))?\}", "", MESSAGES[message])
+    left = re.sub(r"\{([a-z0-9_]+)(?:\|([a-z0-9_]+))?(?::(\d|fine|given|bare))?\}", "", MESSAGES[message])
     assert "{" not in left
     assert "}" not in left
     assert MESSAGES[message].strip()

@@ -3,8 +3,8 @@
 A message is a plain sentence with fields in braces. A field whose name ends in a unit is shown in
 the reader's own units with the decimals a reader wants: ``{add_l}`` becomes ``2.4 L`` or ``0.6 gal``.
 ``{value|name}`` shows ``value`` in the unit that the text held by ``name`` ends in. After a colon: a
-digit sets the decimals, ``given`` shows the number with the digits that it came with, ``bare`` does so
-and leaves the unit out.
+digit sets the decimals, ``fine`` shows those that fits are judged by, ``given`` shows the number with
+the digits that it came with, ``bare`` does so and leaves the unit out.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ __all__ = [
 
 Value = str | int | float
 
-_FIELD = re.compile(r"\{([a-z0-9_]+)(?:\|([a-z0-9_]+))?(?::(\d|given|bare))?\}")
+_FIELD = re.compile(r"\{([a-z0-9_]+)(?:\|([a-z0-9_]+))?(?::(\d|fine|given|bare))?\}")
 
 
 def has(message: str) -> bool:
@@ -50,14 +50,26 @@ def spoken(name: str) -> str:
     return stem(name).replace("_", " ")
 
 
-def quantity(value: float, ending: str, *, units: UnitSystem = "metric", digits: int | None = None) -> str:
+# The decimals of measures that decide whether one part fits another; a thousandth of an inch is shown as it is.
+_FINE = {"mm": 2, "pct": 1}
+
+
+def quantity(
+    value: float, ending: str, *, units: UnitSystem = "metric", digits: int | None = None, fine: bool = False
+) -> str:
     """Return ``value``, kept in the bench's unit of ``ending``'s kind, as a reader sees it.
+
+    ``fine`` shows a length to a hundredth of a millimetre, and a share to a tenth of a per cent.
 
     >>> quantity(2.38, "l"), quantity(3.785411784, "l", units="us"), quantity(8, "c", units="us")
     ('2.4 L', '1.00 gal', '46 °F')
+    >>> quantity(3.53, "mm"), quantity(3.53, "mm", fine=True), quantity(3.53, "mm", units="us", fine=True)
+    ('3.5 mm', '3.53 mm', '0.139 in')
     """
     unit = shown_unit(ending, units)
     shown = unit.from_bench(value)
+    if fine and digits is None:
+        digits = _FINE.get(unit.ending)
     text = f"{shown:.{unit.decimals(shown) if digits is None else digits}f}"
     if float(text) == 0:
         text = text.lstrip("-")
@@ -102,9 +114,9 @@ def _shown(field: str, unit_of: str | None, how: str | None, values: dict[str, V
     if how in {"given", "bare"}:
         number, symbol = _as_given(value, unit.ending, units) if unit else (figures(value), "")
         return number if how == "bare" else with_symbol(number, symbol)
-    decimals = None if how is None else int(how)
+    decimals = int(how) if how is not None and how.isdigit() else None
     if unit is not None:
-        return quantity(value, unit.ending, units=units, digits=decimals)
+        return quantity(value, unit.ending, units=units, digits=decimals, fine=how == "fine")
     if isinstance(value, int) or decimals is None:
         return figures(value, 6)
     return f"{value:.{decimals}f}"
