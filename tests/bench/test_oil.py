@@ -352,7 +352,8 @@ def _jug(**changes: object) -> oil.Oil:
 def _messages(verdict: oil.Verdict) -> set[str]:
     for reason in verdict.reasons:
         values: dict[str, words.Value] = {
-            name: words.sentence(text) if words.has(text) else text for name, text in reason.values.items()
+            name: words.sentence(text) if isinstance(text, str) and words.has(text) else text
+            for name, text in reason.values.items()
         }
         assert words.sentence(reason.message, units="metric", **values)
     assert words.has(f"top_up.{verdict.answer}")
@@ -363,10 +364,17 @@ def test_the_same_oil_may_go_in() -> None:
     assert oil.may_top_up(HM46, HM46).answer == "yes"
 
 
-def test_another_of_the_same_family_and_grade_may_go_in_and_the_rest_is_said_not_to_be_judged() -> None:
+def test_another_of_the_same_family_and_grade_may_go_in_and_what_was_not_told_is_named() -> None:
     verdict = oil.may_top_up(HM46, _jug())
     assert verdict.answer == "yes_with_notes"
-    assert {"top_up.family.same", "top_up.grade.same", "top_up.not_judged", "top_up.approval"} <= _messages(verdict)
+    assert _messages(verdict) == {
+        "top_up.family.same",
+        "top_up.grade.same",
+        "top_up.additive.same",
+        "top_up.cold.untold",
+        "top_up.hot.untold",
+        "top_up.approval",
+    }
 
 
 @pytest.mark.parametrize(

@@ -36,6 +36,16 @@ def _kv(z: float) -> float:
     return kv
 
 
+def walther(kv_mm2_s: float) -> float:
+    """Return log log Z of a viscosity [mm²/s]: the height on which the line of an oil is straight."""
+    return math.log10(math.log10(_z(kv_mm2_s)))
+
+
+def from_walther(height: float) -> float:
+    """Return the viscosity [mm²/s] at a height log log Z; undoes :func:`walther`."""
+    return _kv(float(10.0**10.0**height))
+
+
 @dataclass(frozen=True, slots=True)
 class Curve:
     """The line log₁₀ log₁₀ Z = a − b · log₁₀ T of one oil, T in kelvin."""
@@ -63,7 +73,7 @@ class Curve:
         73.998078
         """
         kv = require_between("kv_mm2_s", kv_mm2_s, LOWEST_MM2_S, HIGHEST_MM2_S, SOURCE)
-        return float(10.0 ** ((self.a - math.log10(math.log10(_z(kv)))) / self.b)) - _ZERO_C_K
+        return float(10.0 ** ((self.a - walther(kv)) / self.b)) - _ZERO_C_K
 
 
 def curve_through(t1_c: float, kv1_mm2_s: float, t2_c: float, kv2_mm2_s: float) -> Curve:
@@ -109,7 +119,7 @@ def curve_through(t1_c: float, kv1_mm2_s: float, t2_c: float, kv2_mm2_s: float) 
     if not kv1_mm2_s > kv2_mm2_s:
         why = f"an oil of {kv1_mm2_s:g} mm²/s at {t1_c:g} °C is thinner at {t2_c:g} °C"
         raise Contradiction(name="kv2_mm2_s", value=f"{kv2_mm2_s:g} mm²/s", why=why)
-    w1, w2 = (math.log10(math.log10(_z(kv))) for kv in (kv1_mm2_s, kv2_mm2_s))
+    w1, w2 = (walther(kv) for kv in (kv1_mm2_s, kv2_mm2_s))
     x1, x2 = math.log10(t1_c + _ZERO_C_K), math.log10(t2_c + _ZERO_C_K)
     b = (w1 - w2) / (x2 - x1)
     return Curve(w1 + b * x1, b)

@@ -12,7 +12,7 @@ from coldmark.bench.oil.curve import Curve, curve_through
 from coldmark.bench.oil.grades import grade_of
 from coldmark.bench.shapes import dataclass
 
-__all__ = ["ADDITIVES", "FAMILIES", "FLUIDS", "Additive", "Fluid", "Oil"]
+__all__ = ["ADDITIVES", "BIO", "FAMILIES", "FLUIDS", "MINERAL_LADDER", "Additive", "Fluid", "Oil"]
 
 Additive = Literal["zinc", "zinc_free", "unknown"]
 Fluid = Literal["hydraulic oil", "engine oil", "gear oil"]
@@ -36,6 +36,12 @@ FAMILIES: dict[str, str] = {
     "HFD": "water free, fire resistant",
 }
 """Families of hydraulic fluid by ISO 6743-4, and what each is made of."""
+
+MINERAL_LADDER = ("HH", "HL", "HM", "HV")
+"""Mineral families of which each can do what the one before it can."""
+
+BIO = ("HETG", "HEES", "HEPG", "HEPR")
+"""Families that break down in soil, by ISO 15380: a little mineral oil left in them spoils that."""
 
 # Fluids that hold a thickener or are naturally steep: the line through 40 and 100 °C misses them far below 0 °C.
 _THICKENED = frozenset({"HR", "HV", "HETG"})
