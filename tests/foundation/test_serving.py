@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import socket
 import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -25,6 +27,15 @@ def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield served.start()
     finally:
         served.kill()
+
+
+def first_person(served: Server) -> None:
+    """Make the first person of a house that is not being served, as its page does."""
+    code = (
+        "from coldmark.cli import boot; boot.start(); from coldmark.records import services; "
+        "services.first_person('Ina Orr', 'ina', 'seven slow herons')"
+    )
+    subprocess.run([sys.executable, "-c", code], env=served.environment(), check=True)
 
 
 def resident_mib(pid: int) -> float:
@@ -114,6 +125,41 @@ def test_a_second_server_on_the_port_is_refused_in_a_sentence(running: Server, t
         done.stderr
         == f"port = {running.port} is taken on 127.0.0.1; stop what runs there, or give another with --port.\n"
     )
+
+
+def test_an_empty_house_that_others_can_reach_prints_a_start_code_and_only_while_it_is_empty(tmp_path: Path) -> None:
+    served = Server(tmp_path / "house", "--host", "0.0.0.0")
+    try:
+        served.start()
+        printed = re.search(r"start code ([a-z0-9]{4}-[a-z0-9]{4})$", served.log.read_text(), re.MULTILINE)
+        assert printed is not None
+        page = served.get("/start/")[2]
+        assert 'name="start_code"' in page
+        assert printed[1] not in page
+        served.stop()
+        served.start()
+        assert len({*re.findall(r"start code (\S+)", served.log.read_text())}) == 2
+        served.stop()
+        first_person(served)
+        served.log.write_text("")
+        served.start()
+        assert "start code" not in served.log.read_text()
+    finally:
+        served.kill()
+
+
+def test_behind_a_proxy_an_empty_house_prints_a_start_code_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLDMARK_PROXY", "1")
+    served = Server(tmp_path / "house")
+    try:
+        assert "start code" in served.start().log.read_text()
+    finally:
+        served.kill()
+
+
+def test_on_this_machine_alone_no_start_code_is_needed(running: Server) -> None:
+    assert "start code" not in running.log.read_text()
+    assert 'name="start_code"' not in running.get("/start/")[2]
 
 
 def test_told_to_it_loads_the_demo_where_nothing_is_kept_and_prints_its_sign_in(tmp_path: Path) -> None:

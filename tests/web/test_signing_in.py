@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from django.http import HttpRequest
@@ -12,6 +13,9 @@ from coldmark.records.models import Person
 from coldmark.web.views.errors import went_wrong
 from tests.records.house import PASSWORD, House
 from tests.web.conftest import signed_in
+
+if TYPE_CHECKING:
+    from pytest_django import Settings
 
 FIRST = {
     "business": "Varne Valley Service",
@@ -35,6 +39,23 @@ def test_the_first_person_is_of_the_office_and_signed_in_at_once(db: None, data_
     assert client.post("/start/", FIRST).headers["Location"] == "/"
     assert Person.objects.get().role == "office"
     assert client.get("/").status_code == 200
+
+
+def test_where_others_can_reach_the_server_the_first_person_types_the_code_it_printed(
+    db: None, data_folder: Path, settings: Settings
+) -> None:
+    settings.COLDMARK_START_CODE = "k7dm-3xpa"
+    client = browser()
+    assert 'name="start_code"' in client.get("/start/").content.decode()
+    for wrong in ("", "k7dm-3xpb", "k7dm", "ключ"):
+        answer = client.post("/start/", FIRST | {"start_code": wrong})
+        assert answer.context["form"].errors["start_code"]
+        assert not Person.objects.exists()
+    assert client.post("/start/", FIRST | {"start_code": " K7DM 3XPA"}).headers["Location"] == "/"
+
+
+def test_on_this_machine_alone_no_code_is_asked_for(db: None, data_folder: Path) -> None:
+    assert "code" not in browser().get("/start/").content.decode()
 
 
 def test_nobody_makes_a_second_first_person(house: House) -> None:

@@ -7,6 +7,7 @@ import errno
 import ipaddress
 import json
 import os
+import secrets
 import socket
 import sys
 from pathlib import Path
@@ -19,6 +20,9 @@ from coldmark.cli import boot
 from coldmark.cli.demo import demo
 from coldmark.records.folder import data_folder, demo_mark, secret_key
 from coldmark.records.turns import serve_from
+
+# No two that look alike on a screen in the sun.
+CODE_LETTERS = "23456789abcdefghjkmnpqrstuvwxyz"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -53,7 +57,8 @@ def serve(
     _migrate()
     if with_demo and _is_loopback(host):
         demo(if_empty=True)
-    _say_where(folder, host, port, secure=cert is not None)
+    os.environ["COLDMARK_START_CODE"] = start_code = _start_code(host)
+    _say_where(folder, host, port, secure=cert is not None, start_code=start_code)
     # A fresh process in place of this one: what migrating needed is not carried along while serving.
     os.execv(sys.executable, [sys.executable, "-m", "granian", *_server_arguments(host, port, cert, key, workers)])
 
@@ -130,13 +135,26 @@ def _migrate() -> None:
         raise Refused("serve.no_database", name="database", value=reason) from error
 
 
-def _say_where(folder: Path, host: str, port: int, *, secure: bool) -> None:
+def _start_code(host: str) -> str:
+    """A new code for an empty house that others can reach, to be typed by its first person; else none."""
+    from coldmark.records import queries  # Django must be ready first
+
+    alone = _is_loopback(host) and not os.environ["COLDMARK_HOSTS"] and os.environ.get("COLDMARK_PROXY", "") != "1"
+    if alone or queries.anybody():
+        return ""
+    code = "".join(secrets.choice(CODE_LETTERS) for _ in range(8))
+    return f"{code[:4]}-{code[4:]}"
+
+
+def _say_where(folder: Path, host: str, port: int, *, secure: bool, start_code: str) -> None:
     shown = f"[{host}]" if ":" in host else host
     typer.echo(f"Coldmark serves {folder}")
     typer.echo(f"  at       {'https' if secure else 'http'}://{shown}:{port}/")
     with contextlib.suppress(FileNotFoundError):
         sign_in = json.loads(demo_mark(folder).read_text(encoding="utf-8"))
         typer.echo(f"  demo     sign in as {sign_in['name']} with {sign_in['password']}")
+    if start_code:
+        typer.echo(f"  start    nobody can sign in yet: the first person types the start code {start_code}")
     typer.echo("  stop     Ctrl+C")
     sys.stdout.flush()
 

@@ -31,6 +31,7 @@ from coldmark.records.services.folding import Folded, catch_up, rebuild, refresh
 from coldmark.records.services.people import (
     DeviceUse,
     change_role,
+    check_start_code,
     device_of,
     first_person,
     keep_person,
@@ -106,6 +107,7 @@ __all__ = [
     "call_off_visit",
     "catch_up",
     "change_role",
+    "check_start_code",
     "close_job",
     "correct",
     "device_of",

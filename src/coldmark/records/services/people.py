@@ -5,7 +5,9 @@ from __future__ import annotations
 import uuid
 from dataclasses import dataclass
 from datetime import datetime
+from secrets import compare_digest
 
+from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -20,6 +22,7 @@ from coldmark.records.plain import PersonData
 __all__ = [
     "DeviceUse",
     "change_role",
+    "check_start_code",
     "device_of",
     "first_person",
     "keep_person",
@@ -71,6 +74,24 @@ def first_person(
         )
         store.save(update_fields=["business_name", "business_address", "business_phone"])
     return str(person.id)
+
+
+def check_start_code(told: str) -> None:
+    """Refuse, where the server printed a code at its start, one that is not this; its case and dashes do not matter.
+
+    Raises
+    ------
+    Refused
+        When it is another. Whoever comes first to a server that others can reach must not become the house's first
+        person by that alone.
+    """
+    wanted = settings.COLDMARK_START_CODE
+    if wanted and not compare_digest(_bare(told), _bare(wanted)):
+        raise Refused("records.start_code", name="start_code")
+
+
+def _bare(code: str) -> bytes:
+    return "".join(filter(str.isalnum, code)).casefold().encode("utf-8", "replace")
 
 
 def keep_person(person: Person, data: PersonData, *, password: str | None = None) -> str:

@@ -13,6 +13,8 @@ MESSAGES: dict[str, str] = {
     "records.fact_changed": "The fact {value} is kept already with another text; a fact is never edited, only corrected.",
     "records.fact_not_from_outside": "{value} is recorded by the server alone.",
     "records.sign_in_wrong": "Name or password is not right.",
+    "records.start_code": "The start code is not the one that was printed when the server was started last; it is eight "
+    "letters and figures, such as k7dm-3xpa.",
     "records.not_first": "Somebody can sign in already; ask them for a way in.",
     "records.password": "The password is not good enough: {why}",
     "records.sign_in_taken": "{value} is another person's sign-in name; choose another.",
