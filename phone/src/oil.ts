@@ -14,11 +14,6 @@ export function oilMoved(
   return [{ kind: "oil_moved", body: { compartment: screen.compartment, way, litres: { value: litres, unit } } }];
 }
 
-/** Whether what was typed as an amount can be recorded: a decimal, or nothing. */
-export function amountReady(typed: string): boolean {
-  return typed.trim() === "" || decimal(typed, 2) !== null;
-}
-
 /** Whether a pouring step fills what the job has drained before, or tops up; what was filled already is topped up. */
 export function pourWay(card: Card, screen: Screen): "fill" | "top_up" {
   const before = card.screens.slice(0, card.screens.indexOf(screen)).filter((one) => one.compartment === screen.compartment);

@@ -10,6 +10,22 @@ export function decimal(text: string, digits: number): string | null {
   return part === "" ? whole : `${whole}.${part}`;
 }
 
+/** What a box takes: a number between two ends, with so many digits behind the point at most. */
+export interface Room {
+  low: number;
+  high: number;
+  digits: number;
+}
+
+/** A number as typed that has its room, below nought too: "−2,5" becomes "-2.5". */
+export function number(text: string, { low, high, digits }: Room): string | null {
+  const bare = text.trim().replace(/^\u2212/, "-");
+  const size = decimal(bare.replace(/^-/, ""), digits);
+  if (size === null) return null;
+  const value = bare.startsWith("-") && Number(size) !== 0 ? `-${size}` : size;
+  return Number(value) >= low && Number(value) <= high ? value : null;
+}
+
 /** A whole number as typed, or null. */
 export function whole(text: string): number | null {
   const bare = text.trim();

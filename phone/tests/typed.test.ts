@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { decimal, mark, stepped, whole } from "../src/typed";
-import { amountReady, oilMoved, pourWay } from "../src/oil";
+import { decimal, mark, number, stepped, whole } from "../src/typed";
+import { oilMoved, pourWay } from "../src/oil";
 import type { Card, Screen } from "../src/card";
 
 describe("what people type", () => {
@@ -20,6 +20,29 @@ describe("what people type", () => {
     ["1234567", null],
   ])("as a decimal: %j is %j", (text, value) => {
     expect(decimal(text, 2)).toBe(value);
+  });
+
+  it.each([
+    ["12", "12"],
+    [" -7,5 ", "-7.5"],
+    ["\u22127,5", "-7.5"],
+    ["-0", "0"],
+    ["60", "60"],
+    ["60.1", null],
+    ["-50", "-50"],
+    ["-51", null],
+    ["999", null],
+    ["12.34", null],
+    ["--3", null],
+    ["12x", null],
+    ["", null],
+  ])("as an air temperature from -50 to 60: %j is %j", (text, value) => {
+    expect(number(text, { low: -50, high: 60, digits: 1 })).toBe(value);
+  });
+
+  it("as a whole number of minutes takes no comma", () => {
+    expect(number("5", { low: 0, high: 999, digits: 0 })).toBe("5");
+    expect(number("5,5", { low: 0, high: 999, digits: 0 })).toBeNull();
   });
 
   it.each([
@@ -58,7 +81,6 @@ describe("oil that moved", () => {
 
   it.each(["", " ", "0", "0.0"])("is no fact when %j was typed", (typed) => {
     expect(oilMoved(screen, "drained", typed, "gal")).toEqual([]);
-    expect(amountReady(typed)).toBe(true);
   });
 
   it("fills what was drained before, and tops up after that or without", () => {
@@ -68,9 +90,5 @@ describe("oil that moved", () => {
     const again = step("add", "engine");
     const card = { screens: [step("do", "engine", 7.6), step("tray_out", "hydraulic", 0.1), engine, tank, again] } as Card;
     expect([engine, tank, again].map((screen) => pourWay(card, screen))).toEqual(["fill", "top_up", "top_up"]);
-  });
-
-  it("is not ready while the amount is no number", () => {
-    expect(amountReady("some")).toBe(false);
   });
 });

@@ -60,17 +60,54 @@ def test_what_is_wrong_is_said_and_kept(phone: Page, demo_server: DemoServer) ->
     refused(phone, phone.get_by_label(re.compile("^Reading")), "half", "Work it out", "= half")
     expect(phone.get_by_label("Oil temperature, °C")).to_have_value("20")
 
-    # On the card the same: the meter's box keeps what was typed, and nothing is recorded.
+    # On the card the same: a box keeps what was typed, and nothing is recorded.
     phone.goto("/")
     stop_of(phone, "Bench digger").get_by_role("button", name="Open the card").click()
     card = Card(phone)
     card.acknowledge()
     card.at("Read the hour meter")
     box = phone.get_by_label("What the hour meter shows")
-    refused(phone, box, "35o4", "Record 35o4 h", "The reading = 35o4 is no number of hours; it would look like 1482.5.")
+    right = "is not right; a number from 0 to 199999 h would be, such as 1482.5."
+    refused(phone, box, "35o4", "Record 35o4 h", f'"What the hour meter shows" = 35o4 h {right}')
+    expect(box).to_have_attribute("aria-invalid", "true")
     box.fill("10")
     card.press("Record 10 h")
     card.at(re.compile("10 h would be less. Is it what it shows\\?$"))
     card.press("Type again")
     expect(box).to_have_value("10")
     card.at("Read the hour meter")
+    level_in_other_words(card)
+
+
+def level_in_other_words(card: Card) -> None:
+    """Answer wrongly, then rightly, what is asked about the level: minutes, temperatures of oil and air."""
+    card.page.get_by_role("button", name=re.compile("^Steps")).click()
+    card.page.get_by_role("button", name=re.compile("^Read the oil level as found")).first.click()
+    card.stand("Arm out, bucket curled")
+    card.press("Stopped")
+    asked = {
+        "Minutes since it stopped": ("5,5", "5", "5,5 min is not right; a whole number from 0 to 999 min would be."),
+        "The oil's temperature": (
+            "",
+            "18,5",
+            "nothing is not right; a number from −50 to 130 °C would be, such as 32.5.",
+        ),
+        "The air's temperature": (
+            "600",
+            "−3",
+            "600 °C is not right; a number from −50 to 60 °C would be, such as 12.5.",
+        ),
+    }
+    for name, (wrong, right, says) in asked.items():
+        card.at(name)
+        box = card.page.get_by_label(name)
+        box.fill(wrong)
+        card.press(re.compile("^Keep"))
+        expect(card.main.get_by_role("alert")).to_have_text(f'"{name}" = {says}')
+        expect(box).to_have_value(wrong)
+        box.fill(right)
+        expect(card.main.get_by_role("alert")).to_have_count(0)
+        card.press(re.compile("^Keep"))
+        if name.startswith("Minutes"):
+            card.press("I have a thermometer")
+    card.at("Drag the oil to what you see")
