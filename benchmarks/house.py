@@ -21,7 +21,7 @@ PAGES = {
     "a machine's page": "/machines/{machine}/",
     "the page of a machine with 5,000 facts": "/machines/{busy_machine}/",
     "the story of a machine with 5,000 facts": "/machines/{busy_machine}/story/",
-    "Machines, searched": "/machines/?search=machine+99",
+    "Machines, searched": "/machines/?q=machine+99",
 }
 SLOWER = {
     "Due": "/due/",

@@ -15,6 +15,7 @@ from coldmark.records.queries import LevelAsk
 from coldmark.records.queries.card import level_of
 from coldmark.records.queries.learning import pours_of, taught
 from coldmark.records.services import MachineData
+from coldmark.records.sheets import oils_by_key
 from tests.records.house import House, litres, sheet_text
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work
 
@@ -46,7 +47,7 @@ def ask(house: House, machine: str, reading: float) -> level.LevelVerdict:
     state, sheet = queries.machine_state(house.mechanic, machine)
     assert sheet is not None
     asked = LevelAsk(reading, "arms_down", None, 20.0, None, 15.0, "stopped", 15.0)
-    return level_of(sheet, state, asked).verdict
+    return level_of(sheet, state, asked, oils_by_key()).verdict
 
 
 def test_a_machine_learns_its_litres_from_its_own_pours(house: House, loader: str) -> None:

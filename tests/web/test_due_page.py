@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
-from contextlib import AbstractContextManager
 from datetime import timedelta
 
 import pytest
@@ -14,8 +12,6 @@ from coldmark.bench import words
 from coldmark.records.models import DueRow, JobRow, Visit
 from tests.records.house import House
 from tests.web.conftest import signed_in
-
-Count = Callable[..., AbstractContextManager[object]]
 
 
 def over(house: House, machine: str, task: str = "hyd_500", days: int = -10) -> None:
@@ -85,19 +81,6 @@ def test_an_owner_sees_his_own_and_has_nothing_to_tick(house: House) -> None:
     assert "Digger" in page
     assert "Loader</a>" not in page
     assert "checkbox" not in page
-
-
-def test_due_asks_as_often_for_two_machines_as_for_one(house: House, django_assert_num_queries: Count) -> None:
-    over(house, house.machine)
-    DueRow.objects.filter(machine=uuid.UUID(house.other_machine)).delete()
-    client = signed_in(house.mechanic)
-    with django_assert_num_queries(8):
-        client.get("/due/")
-    DueRow.objects.create(
-        machine_id=house.other_machine, task="hyd_500", name="x", likely=timezone.localdate(), by="hours"
-    )
-    with django_assert_num_queries(8):
-        client.get("/due/")
 
 
 # making a job

@@ -174,19 +174,6 @@ def test_another_customers_owner_finds_nothing_there(house: House) -> None:
         assert client.get(address).status_code == 404
 
 
-def test_the_page_asks_as_often_however_long_the_story(house: House, django_assert_num_queries: Count) -> None:
-    lived(house)
-    client = signed_in(house.mechanic)
-    address = f"/machines/{house.machine}/"
-    client.get(address)
-    with django_assert_num_queries(20):
-        client.get(address)
-    for start in (500, 600):
-        house.phone.send(*(house.phone.meter(start + count, at=house.days(start - 438 + count)) for count in range(80)))
-        with django_assert_num_queries(16):  # ten readings name no oil, no text and no correction
-            client.get(address)
-
-
 def test_the_glass_and_the_oil_are_shown_whatever_the_sheet_calls_the_tank(house: House) -> None:
     text = sheet_text().replace("[compartments.hydraulic]", "[compartments.big_tank]")
     sheet = services.keep_sheet(

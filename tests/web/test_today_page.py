@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
-from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import timedelta
 
@@ -16,8 +14,6 @@ from coldmark.records.models import JobRow
 from coldmark.records.services import VisitData, VisitPart
 from tests.records.house import House
 from tests.web.conftest import signed_in
-
-Count = Callable[..., AbstractContextManager[object]]
 
 
 def planned(house: House, *machines: str, days: int = 0) -> VisitData:
@@ -103,16 +99,3 @@ def test_opening_a_planned_job_leads_to_its_card_and_happens_once(house: House) 
 
 def test_an_owner_is_led_to_the_machines(house: House) -> None:
     assert signed_in(house.owner).get("/").headers["Location"] == "/machines/"
-
-
-def test_today_asks_the_database_as_often_for_two_machines_as_for_one(
-    house: House, django_assert_num_queries: Count
-) -> None:
-    client = signed_in(house.mechanic)
-    planned(house)
-    client.get("/")
-    with django_assert_num_queries(8):
-        client.get("/")
-    planned(house, house.machine, house.other_machine)
-    with django_assert_num_queries(8):
-        client.get("/")

@@ -53,6 +53,7 @@ class JobRecord:
         self.finish = card.finish(self.card, self.material.facts)
         self.kept = Kept(_hashes(self.material.facts, frozenset() if person.is_staff else INTERNAL_FIELDS))
         self.money = business_data().money
+        self.oils = oils_by_key()
         self.findings: list[Found] = [one for one in self.material.state.findings.values() if one.job == job]
 
     @property
@@ -214,7 +215,7 @@ def _glasses(it: JobRecord) -> Iterator[paper.GlassPicture]:
             continue
         title = words.sentence(f"paper.glass.{moment}")
         try:
-            answer = level_of(sheet, it.material.state, ask_of(seen))
+            answer = level_of(sheet, it.material.state, ask_of(seen), it.oils)
         except ColdmarkError as refused:
             yield paper.GlassPicture(title, "", "", (_where(it, seen), refused.say(it.units)))
             continue
@@ -248,7 +249,6 @@ def _parts(it: JobRecord) -> Iterator[paper.PartLine]:
 
 def _litres(it: JobRecord) -> Iterator[paper.LitreLine]:
     """Oil by what became of it; what went the same way in the same place is one line."""
-    oils = oils_by_key()
     places = it.card["compartments"]
     summed: dict[str, float] = {}
     for compartment, pours in it.material.state.pours.items():
@@ -257,7 +257,7 @@ def _litres(it: JobRecord) -> Iterator[paper.LitreLine]:
                 continue
             place = places.get(compartment, {}).get("name", compartment)
             what = words.sentence("paper.way_of", way=words.sentence(f"paper.way.{pour.way}"), place=place)
-            oil = oils.get(pour.oil or "")
+            oil = it.oils.get(pour.oil or "")
             named = f"{what}, {oil.name}" if oil is not None and pour.litres > 0 else what
             summed[named] = summed.get(named, 0.0) + abs(pour.litres)
     for named, litres in summed.items():
@@ -267,8 +267,8 @@ def _litres(it: JobRecord) -> Iterator[paper.LitreLine]:
 def _balance(it: JobRecord) -> list[str]:
     if not pours_of_job(it.material.state, it.id, it.material.sheet):
         return []
-    inside = oil_inside(it.material.state, tank_of(it.material.sheet))
-    return balance_of_job(it.material.state, it.id, it.material.sheet, inside, oils_by_key()).says(it.units)
+    inside = oil_inside(it.material.state, tank_of(it.material.sheet), it.oils)
+    return balance_of_job(it.material.state, it.id, it.material.sheet, inside, it.oils).says(it.units)
 
 
 def _readings(it: JobRecord) -> Iterator[paper.ValueLine]:

@@ -143,13 +143,14 @@ def oils_offered(sheet: Sheet, state: State, units: words.UnitSystem = "metric")
     ``goes`` holds, by compartment and way, the answer and the reason that weighs most.
     """
     offered = []
-    for key, jug in sorted(oils_by_key().items()):
+    oils = oils_by_key()
+    for key, jug in sorted(oils.items()):
         goes = {}
         for place in sheet.compartments.values():
             if place.fluid != jug.fluid:
                 continue
             # Filled into what was drained, an oil meets only itself and what the sheet asks.
-            onto = {"top_up": oil_inside(state, place.key), "fill": jug}
+            onto = {"top_up": oil_inside(state, place.key, oils), "fill": jug}
             found = {way: may_top_up(inside, jug, place) for way, inside in onto.items()}
             goes[place.key] = {
                 way: {
@@ -163,10 +164,10 @@ def oils_offered(sheet: Sheet, state: State, units: words.UnitSystem = "metric")
     return offered
 
 
-def oil_inside(state: State, compartment: str) -> Oil | None:
-    """The oil of the greatest share in a compartment, where it is known and kept here."""
+def oil_inside(state: State, compartment: str, oils: Mapping[str, Oil]) -> Oil | None:
+    """The oil of the greatest share in a compartment, where it is known and among ``oils``."""
     most = max(state.oils.get(compartment, ()), key=lambda part: part.share, default=None)
-    return None if most is None or most.oil is None else oils_by_key().get(most.oil)
+    return None if most is None or most.oil is None else oils.get(most.oil)
 
 
 def job_level(person: Person, job: str, ask: LevelAsk) -> LevelAnswer:
@@ -180,16 +181,16 @@ def job_level(person: Person, job: str, ask: LevelAsk) -> LevelAnswer:
         raise Missing(name="sheet", needed_for=words.sentence("card.the_level"))
     if ask.compartment is not None and ask.compartment != tank_of(material.sheet):
         raise CannotTell("card.level_elsewhere", compartment=ask.compartment)
-    return level_of(material.sheet, material.state, ask)
+    return level_of(material.sheet, material.state, ask, oils_by_key())
 
 
-def level_of(sheet: Sheet, state: State, ask: LevelAsk) -> LevelAnswer:
+def level_of(sheet: Sheet, state: State, ask: LevelAsk, oils: Mapping[str, Oil]) -> LevelAnswer:
     """Judge a level on a machine as it is known: with its oil, what its pours have taught, and the place's cold."""
     oil_c, spread_k = _temperature(ask)
     posture: str | Mapping[str, float] | None = ask.posture if ask.rods is None else ask.rods
     if posture is None:
         raise Missing(name="posture", needed_for=words.sentence("card.the_level"))
-    oil = oil_inside(state, tank_of(sheet))
+    oil = oil_inside(state, tank_of(sheet), oils)
     verdict = level.read(
         taught(sheet, state, oil),
         ask.reading if isinstance(ask.reading, float) else _off_glass(ask.reading),
@@ -258,15 +259,11 @@ def job_finish(person: Person, job: str) -> FinishOfJob:
     told = card.finish(build_card(material, person.units), material.facts)
     rows = Fact.objects.filter(job=material.job.job, held_apart=False).order_by("id").values_list("id", "sha256")
     due = DueRow.objects.filter(machine_id=uuid_of("machine", material.machine.id)).order_by("likely", "task")
+    oils = oils_by_key()
+    inside = oil_inside(material.state, tank_of(material.sheet), oils)
     return FinishOfJob(
         finish=told,
-        balance=balance_of_job(
-            material.state,
-            material.job.job,
-            material.sheet,
-            oil_inside(material.state, tank_of(material.sheet)),
-            oils_by_key(),
-        ),
+        balance=balance_of_job(material.state, material.job.job, material.sheet, inside, oils),
         due=tuple(due_line(row) for row in due),
         facts=tuple((str(id), sha256) for id, sha256 in rows),
     )

@@ -98,7 +98,7 @@ def _judged(state: State, sheet: Sheet, seen: LevelSeen, units: words.UnitSystem
     elif seen.reading in {"below", "above"}:
         reading = "below" if seen.reading == "below" else "above"
     try:
-        answer = level_of(sheet, state, ask_of(seen))
+        answer = level_of(sheet, state, ask_of(seen), oils_by_key())
     except ColdmarkError as error:
         return glass(reading, kind=kind), (), error.say(units)
     return answer.glass, tuple(level.says(answer.verdict, units)), ""
