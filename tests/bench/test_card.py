@@ -377,6 +377,24 @@ class TestTheLevelAsLeft:
         facts = [done(f"hyd_500.{step}") for step in self.RUN]
         assert not evaluate(self.gate(), [*facts, done("hyd_500.close")]).met
 
+    def test_each_step_that_the_card_adds_has_a_title_of_its_own(self) -> None:
+        sheet = demo_sheet()
+        steps = tuple(step for step in sheet.steps["hyd_500"] if step.kind == "tray_out")
+        built = card.build(
+            job=JOB,
+            sheet=replace(sheet, steps={**sheet.steps, "hyd_500": steps}),
+            tasks=["hyd_500"],
+            state=State("m"),
+        )
+        sheets_own = {f"hyd_500.{step.key}" for step in steps}
+        added = [one for one in built["screens"] if one["phase"] not in {"stop", ""} and one["kind"] != "finish"]
+        added = [one for one in added if one["key"] not in sheets_own]
+        assert len(added) == 13
+        for one in added:
+            assert one["title"] == card.title_of_added(sheet, one["key"].removeprefix("hyd_500."))
+        assert len({one["title"] for one in added}) == len(added)
+        assert screen_of(built, "hyd_500.run_posture")["title"].startswith("Take the check posture: Arm out")
+
     def test_the_glass_starts_where_the_oil_was_found(self) -> None:
         state = State("m")
         seen = LevelSeen(

@@ -67,6 +67,28 @@ def test_names_come_from_the_sheet(sheet: Sheet) -> None:
     assert name_of(sheet, f"{housing.key}.{item.key}") == f"{item.name}, {housing.name}"
 
 
+@pytest.mark.parametrize(
+    ("step", "says"),
+    [
+        ("run_posture", "Take the check posture: Arm out"),
+        ("run_stop", "Stop the engine"),
+        ("read_left", "Read the oil level as left"),
+        ("open_return", "Open: return filter"),
+        ("shut_pilot", "Close: pilot filter"),
+    ],
+)
+def test_a_step_that_the_card_added_is_called_as_on_the_card(sheet: Sheet, step: str, says: str) -> None:
+    assert step not in {one.key for one in sheet.steps["hyd_500"]}
+    told = tell("step_done", {"step": f"hyd_500.{step}"}, Names(sheet))
+    assert told.startswith(f"Done: {says}")
+    assert sheet.tasks["hyd_500"].name not in told
+
+
+def test_a_wait_that_was_cut_short_is_told_as_such(sheet: Sheet) -> None:
+    told = tell("gate_opened", {"gate": "hyd_500.settle.wait", "reason": "no_time_today"}, Names(sheet))
+    assert told == "Gone on although the wait was not over, at: Let the oil settle. Reason: no time for it today."
+
+
 def test_a_key_that_the_sheet_does_not_have_stays_readable(sheet: Sheet) -> None:
     assert name_of(sheet, "old_task.cover_off") == "old task, cover off"
     assert name_of(None, "arm_out") == "arm out"

@@ -7,12 +7,14 @@
     missing(card, facts)                     -> list        what is not done, not back, not signed
     completion(card, facts)                  -> standings   which tasks are done
     finish(card, facts)                      -> dict        all that the last screen and the report tell
+    title_of_added(sheet, key)               -> what a step is called that the card adds by itself
     gates.evaluate(condition, facts)         -> Verdict
 """
 
 from __future__ import annotations
 
 from coldmark.bench.card import gates
+from coldmark.bench.card.acts import title_of_added
 from coldmark.bench.card.building import MOST_STOPS, VERSION, build
 from coldmark.bench.card.gates import Verdict, evaluate
 from coldmark.bench.card.standing import (
@@ -41,4 +43,5 @@ __all__ = [
     "gates",
     "missing",
     "progress",
+    "title_of_added",
 ]

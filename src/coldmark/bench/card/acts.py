@@ -15,13 +15,15 @@ from coldmark.bench.sheet.model import Housing, Phase, Sheet, SheetStep, StepKin
 from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import sentence
 
-__all__ = ["Act", "acts_of", "expanded"]
+__all__ = ["Act", "acts_of", "expanded", "title_of_added"]
 
 _PHASES: tuple[Phase, ...] = ("prepare", "work", "fill", "run", "finish")
 _HOUSING_KINDS: tuple[StepKind, ...] = ("tray_out", "tray_in", "close")
 _COMPARTMENT_KINDS: tuple[StepKind, ...] = ("level_found", "level_left", "sample")
 _WET = ("element", "strainer", "bowl")
 _MOVING = ("clear_of_tank",)  # shown where a sheet has a caution of this name
+_PLAIN = ("read_meter", "read_found", "read_left", "let_off", "run_start", "run_cycle", "run_settle")
+_ABOUT_HOUSING = ("open", "refit", "shut")
 
 
 @dataclass(slots=True)
@@ -133,7 +135,53 @@ def _ordered(acts: Sequence[Act], sheet: Sheet) -> list[Act]:
     return out
 
 
+def title_of_added(sheet: Sheet, key: str) -> str | None:
+    """Return what a step is called that the card adds to a sheet that leaves it out.
+
+    Parameters
+    ----------
+    sheet : the machine's data sheet.
+    key : the step's key without its task, as facts have it: ``run_posture``, ``open_return``.
+
+    Returns
+    -------
+    str or None
+        Its title, the same as on the card; ``None`` for a key that the card never adds.
+
+    Valid for
+    ---------
+    Any sheet that reads.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    The sheet's check posture and housings; the words are the card's own.
+
+    Examples
+    --------
+    >>> from coldmark.bench.sheet import read, template
+    >>> sheet = read(template("dumper"))
+    >>> title_of_added(sheet, "read_meter"), title_of_added(sheet, "polish")
+    ('Read the hour meter', None)
+    """
+    if key in _PLAIN:
+        return sentence(f"card.step.{key}")
+    system = sheet.hydraulic
+    if key == "run_posture":
+        return sentence("card.step.run_posture", posture=system.postures[system.check_posture].says)
+    if key == "run_stop":
+        return sentence(f"card.step.run_{system.engine}")
+    message, _line, housing = key.partition("_")
+    if message in _ABOUT_HOUSING and housing in sheet.housings:
+        return sentence(f"card.step.{message}", housing=sheet.housings[housing].name)
+    return None
+
+
 def _made(
+    sheet: Sheet,
     task: str,
     message: str,
     kind: StepKind,
@@ -143,7 +191,6 @@ def _made(
     housing: Housing | None = None,
     compartment: str | None = None,
     wait_min: float | None = None,
-    says: str = "",
     cautions: tuple[str, ...] = (),
 ) -> Act:
     """Return an act that the sheet does not have, worded by ``card.step`` and ``card.why``."""
@@ -151,7 +198,7 @@ def _made(
     step = SheetStep(
         key=key,
         kind=kind,
-        says=says or sentence(f"card.step.{message}", housing=housing.name if housing else ""),
+        says=title_of_added(sheet, key) or key,
         why=sentence(f"card.why.{message}"),
         housing=housing.key if housing else None,
         compartment=compartment,
@@ -185,13 +232,13 @@ def _complete_housings(acts: list[Act], sheet: Sheet) -> None:
         first = next(at for at in present if at is not None)
         task = acts[first].tasks[0]
         if present[0] is None:
-            acts.insert(first, _made(task, "open", "tray_out", "work", minutes=5, housing=housing))
+            acts.insert(first, _made(sheet, task, "open", "tray_out", "work", minutes=5, housing=housing))
         out = _index(acts, "tray_out", housing.key) or 0
         if present[1] is None:
-            acts.insert(out + 1, _made(task, "refit", "tray_in", "work", minutes=5, housing=housing))
+            acts.insert(out + 1, _made(sheet, task, "refit", "tray_in", "work", minutes=5, housing=housing))
         back = _index(acts, "tray_in", housing.key) or 0
         if present[2] is None:
-            acts.insert(back + 1, _made(task, "shut", "close", "work", minutes=3, housing=housing))
+            acts.insert(back + 1, _made(sheet, task, "shut", "close", "work", minutes=3, housing=housing))
 
 
 def _let_off(acts: list[Act], sheet: Sheet) -> None:
@@ -209,7 +256,7 @@ def _let_off(acts: list[Act], sheet: Sheet) -> None:
     if any("let_off" in (act.step.once, act.step.key) for act in acts):
         return
     at = sum(act.phase == "prepare" for act in acts)
-    made = _made(held[0].tasks[0], "let_off", "do", "prepare", minutes=2)
+    made = _made(sheet, held[0].tasks[0], "let_off", "do", "prepare", minutes=2)
     made.tasks = list(dict.fromkeys(task for act in held for task in act.tasks))
     acts.insert(at, made)
 
@@ -237,22 +284,21 @@ def _levels(acts: list[Act], sheet: Sheet) -> None:
         act.tasks[0] for act in acts if sheet.tasks[act.tasks[0]].compartment == place or act.step.kind != "meter"
     )
     if "level_found" not in kinds:
-        found = _made(task, "read_found", "level_found", "prepare", minutes=2, compartment=place)
+        found = _made(sheet, task, "read_found", "level_found", "prepare", minutes=2, compartment=place)
         acts.insert(sum(act.phase == "prepare" for act in acts), found)
     left = kinds.get("level_left")
     if left is not None and left.before:
         return
     system = sheet.hydraulic
-    posture = system.postures[system.check_posture]
     chain = [
-        _made(task, "run_start", "do", "run", minutes=5, cautions=_MOVING),
-        _made(task, "run_cycle", "do", "run", minutes=5, cautions=_MOVING),
-        _made(task, "run_posture", "do", "run", minutes=2, says=posture.says),
-        _made(task, "run_stop", "do", "run", minutes=1, says=sentence(f"card.step.run_{system.engine}")),
-        _made(task, "run_settle", "do", "run", minutes=system.settle_min or 5, wait_min=system.settle_min),
+        _made(sheet, task, "run_start", "do", "run", minutes=5, cautions=_MOVING),
+        _made(sheet, task, "run_cycle", "do", "run", minutes=5, cautions=_MOVING),
+        _made(sheet, task, "run_posture", "do", "run", minutes=2),
+        _made(sheet, task, "run_stop", "do", "run", minutes=1),
+        _made(sheet, task, "run_settle", "do", "run", minutes=system.settle_min or 5, wait_min=system.settle_min),
     ]
     if left is None:
-        left = _made(task, "read_left", "level_left", "run", minutes=2, compartment=place)
+        left = _made(sheet, task, "read_left", "level_left", "run", minutes=2, compartment=place)
         acts.insert(sum(_PHASES.index(act.phase) <= _PHASES.index("run") for act in acts), left)
     for before, after in zip(chain, [*chain[1:], left], strict=True):
         after.before.append(before.key)
@@ -260,9 +306,9 @@ def _levels(acts: list[Act], sheet: Sheet) -> None:
     acts[at:at] = chain
 
 
-def _meter(acts: list[Act], tasks: Sequence[str]) -> None:
+def _meter(acts: list[Act], sheet: Sheet, tasks: Sequence[str]) -> None:
     if not any(act.step.kind == "meter" and act.phase == "prepare" for act in acts):
-        made = _made(tasks[0], "read_meter", "meter", "prepare", minutes=1)
+        made = _made(sheet, tasks[0], "read_meter", "meter", "prepare", minutes=1)
         made.tasks = list(tasks)
         acts.insert(0, made)
 
@@ -275,5 +321,5 @@ def acts_of(sheet: Sheet, tasks: Sequence[str], options: Collection[str]) -> tup
         _complete_housings(acts, sheet)
         _let_off(acts, sheet)
         _levels(acts, sheet)
-        _meter(acts, whole)
+        _meter(acts, sheet, whole)
     return whole, acts

@@ -12,6 +12,7 @@ from datetime import date
 from typing import Any
 
 from coldmark.bench import words
+from coldmark.bench.card import title_of_added
 from coldmark.bench.facts import KINDS, quantity
 from coldmark.bench.sheet import Sheet
 from coldmark.records.models import Customer, SheetVersion, Site
@@ -21,9 +22,6 @@ from coldmark.records.sheets import oils_by_key
 __all__ = ["Names", "name_of", "names_for", "tell", "tell_entry"]
 
 Body = Mapping[str, Any]
-
-_ADDED = frozenset({"read_meter", "read_found", "read_left", "let_off", "run_start", "run_cycle", "run_settle"})
-"""Steps that the card adds to a sheet that leaves them out, as far as their words need nothing filled in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +89,9 @@ def _step(sheet: Sheet, task: str, step: str) -> str:
     found = next((one for one in sheet.steps.get(task, ()) if one.key == step), None)
     if found is not None:
         return found.says.rstrip(".")
-    # Steps that the card adds are called after what they do, and their housing or stop.
-    if step in _ADDED and words.has(f"card.step.{step}"):
-        return words.sentence(f"card.step.{step}")
+    added = title_of_added(sheet, step)
+    if added is not None:
+        return added
     return words.sentence("story.step", step=step.replace("_", " "), task=sheet.tasks[task].name)
 
 

@@ -23,6 +23,7 @@ MESSAGES: dict[str, str] = {
     "card.why.run_start": "The pump fills before it is loaded.",
     "card.step.run_cycle": "Move every function slowly to both ends",
     "card.why.run_cycle": "Air comes out, and the oil reaches every line.",
+    "card.step.run_posture": "Take the check posture: {posture}",
     "card.why.run_posture": "The marks hold in that posture only.",
     "card.step.run_stopped": "Stop the engine, key off and kept",
     "card.step.run_idling": "Leave the engine idling, nobody at the levers",

@@ -45,6 +45,7 @@ MESSAGES: dict[str, str] = {
     "story.gate.let_off": "the accumulator's pressure was not let off",
     "story.gate.refitted": "not everything was back in",
     "story.gate.old_seals": "an old seal was not accounted for",
+    "story.gate.wait": "the wait was not over",
     "story.gate.settled": "the oil had not been moved and settled",
     "story.part_out": "Out: {part}, {count}, {state}.",
     "story.part_in": "Back in: {part}, {count}.",
