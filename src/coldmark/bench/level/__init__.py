@@ -9,6 +9,7 @@ from coldmark.bench.level.feel import QUARTERS, WARMTHS, Felt, Warmth, felt, qua
 from coldmark.bench.level.gained import Stand, gained_l
 from coldmark.bench.level.glass import GlassMoves, glass_moves
 from coldmark.bench.level.learn import Learned, LevelPour, learn, with_learned
+from coldmark.bench.level.losses import LevelAt, Losses, losses, says_losses
 from coldmark.bench.level.mass import USUAL_KG_M3, HasDensity, Oilbody, UsualOil, Where
 from coldmark.bench.level.model import (
     Accumulator,
@@ -56,8 +57,10 @@ __all__ = [
     "GlassMoves",
     "HasDensity",
     "Learned",
+    "LevelAt",
     "LevelPour",
     "LevelVerdict",
+    "Losses",
     "Lying",
     "Material",
     "Off",
@@ -91,10 +94,12 @@ __all__ = [
     "growth",
     "height_mm",
     "learn",
+    "losses",
     "mean_of_two",
     "quarter",
     "read",
     "says",
+    "says_losses",
     "says_off",
     "scale_of",
     "slope_mm",

@@ -14,7 +14,7 @@ from coldmark.bench.level.setting import LEAST_WARMTH, Case, Setting, prepare
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Range
 
-__all__ = ["Stand", "gained_l"]
+__all__ = ["Doubt", "Stand", "doubt_of", "gained_l", "litres_at_15", "shared_doubts"]
 
 _BASE_C = 15.0
 
@@ -30,7 +30,7 @@ class Stand:
 
 
 @dataclass(frozen=True, slots=True)
-class _Doubt:
+class Doubt:
     """A case with how far its reading, temperature and rods may be off."""
 
     case: Case
@@ -45,7 +45,9 @@ class _Doubt:
             yield replace(self.case, **{name: value - off}), replace(self.case, **{name: value + off})
 
 
-def _doubt(system: System, setting: Setting, name: str, stand: Stand) -> _Doubt:
+def doubt_of(setting: Setting, name: str, stand: Stand) -> Doubt:
+    """Return a reading as a case, with how far its reading, its temperature and its rods may be off."""
+    system = setting.system
     if isinstance(stand.reading, str):
         raise NotANumber(name=name, value=stand.reading, right="0.45")
     require_between(f"{name}_share", stand.reading, -1.0, 2.0, "0 is the lower mark, 1 the upper")
@@ -56,10 +58,11 @@ def _doubt(system: System, setting: Setting, name: str, stand: Stand) -> _Doubt:
     spread = (cylinder_draw_l(one, 1.0) * standing.spread_of(one.name) for one in system.cylinders)
     at_lower = 0.0 if setting.at_lower is None else setting.at_lower.value
     case = Case(stand.reading, stand.oil_c, at_lower, drawn_l=drawn)
-    return _Doubt(case, system.gauge.resolution, stand.oil_spread_k, 0.0 if in_check else math.hypot(*spread))
+    return Doubt(case, system.gauge.resolution, stand.oil_spread_k, 0.0 if in_check else math.hypot(*spread))
 
 
-def _litres_at_15(setting: Setting, case: Case) -> float:
+def litres_at_15(setting: Setting, case: Case) -> float:
+    """Return all the oil of the system by one case [L at 15 °C]."""
     body = setting.body(case)
     if body is None:
         missing = "between_marks_l" if setting.scale is None else "system_l"
@@ -115,20 +118,20 @@ def gained_l(
     2.0
     """
     setting = prepare(system, oil=oil, air_c=air_c)
-    before, after = (_doubt(system, setting, name, stand) for name, stand in (("first", first), ("second", second)))
+    before, after = (doubt_of(setting, name, stand) for name, stand in (("first", first), ("second", second)))
 
     def gain(one: Case, other: Case) -> float:
-        return _litres_at_15(setting, other) - _litres_at_15(setting, one)
+        return litres_at_15(setting, other) - litres_at_15(setting, one)
 
     pairs = [(gain(low, after.case), gain(high, after.case)) for low, high in before.ends()]
     pairs += [(gain(before.case, low), gain(before.case, high)) for low, high in after.ends()]
-    for changed in _shared(setting):
+    for changed in shared_doubts(setting):
         ends = [gain(replace(before.case, **one), replace(after.case, **one)) for one in changed]
         pairs.append((min(ends), max(ends)))
     return combine(gain(before.case, after.case), pairs)
 
 
-def _shared(setting: Setting) -> Iterator[tuple[dict[str, float], dict[str, float]]]:
+def shared_doubts(setting: Setting) -> Iterator[tuple[dict[str, float], dict[str, float]]]:
     """Yield what is not exactly known and the same for both readings, at its two ends."""
     if setting.air_c is not None:
         yield {"warmth": LEAST_WARMTH}, {"warmth": 1.0}

@@ -129,6 +129,11 @@ def _state(setting: Setting, found: _Found, mark: ColdMark | None) -> State:
     return "high" if check > 1 else "right"
 
 
+def _has_room(setting: Setting, found: _Found, mark: ColdMark | None) -> bool:
+    """Say whether the oil stands below the cold mark by more than the glass can be read to."""
+    return mark is not None and found.check < mark.mark.value - setting.resolution
+
+
 def _drawn_spread_l(system: System, standing: Standing) -> float:
     return math.hypot(*(cylinder_draw_l(one, 1.0) * standing.spread_of(one.name) for one in system.cylinders))
 
@@ -211,10 +216,12 @@ def _judged(
     found = [(_find(setting, low), _find(setting, high)) for low, high in ends]
     mark = mark_of(setting, case, ends)
     state = _state(setting, central, mark)
-    add_l = None if state == "right" else _ranged(central, found, "add_l")
+    to_fill = _ranged(central, found, "add_l")
+    add_l = None if state == "right" else to_fill
+    room_l = to_fill if state == "right" and in_check and _has_room(setting, central, mark) else None
     glass_off_l = None if in_check else _ranged(central, found, "glass_off_l")
     said = (
-        plain_said(setting, state, mark, add_l, central.at_marks, central.after, central.check)
+        plain_said(setting, state, mark, add_l, room_l, central.at_marks, central.after, central.check)
         if in_check
         else elsewhere_said(state, add_l, glass_off_l)
     )
@@ -229,6 +236,7 @@ def _judged(
         hot=_ranged(central, found, "hot"),
         coldest=_ranged(central, found, "coldest"),
         add_l=add_l,
+        room_l=room_l,
         cold_mark=mark,
         move_first=None if in_check else setting.system.check_posture,
         glass_off=None if in_check else _ranged(central, found, "glass_off"),

@@ -55,6 +55,7 @@ def plain_said(
     state: State,
     mark: ColdMark | None,
     add_l: Range | None,
+    room_l: Range | None,
     at_marks: float | None,
     after: float | None,
     check: float,
@@ -71,7 +72,8 @@ def plain_said(
         return Said("level.may_add", {"add_l": litres}), _after(setting, mark, stands_then, "then")
     if state == "high":
         return Said("level.drain", {"drain_l": -litres}), _why_high(setting, mark)
-    return Said("level.right"), _stands(setting, stands, "as_is")
+    right = Said("level.right") if room_l is None else Said("level.right_room", {"room_l": room_l.value})
+    return right, _stands(setting, stands, "as_is")
 
 
 def _by_marks_alone(setting: Setting, state: State, add_l: Range | None, check: float) -> tuple[Said, Said]:
@@ -101,7 +103,10 @@ def elsewhere_said(state: State, add_l: Range | None, glass_off_l: Range | None)
         return Said("level.elsewhere.add", {"low_l": add_l.low, "high_l": add_l.high}), second
     if add_l.high < 0:
         return Said("level.elsewhere.drain", {"low_l": -add_l.high, "high_l": -add_l.low}), second
-    return Said("level.elsewhere.right"), second
+    # The range holds *nothing to add* as well; what the other end would be is said all the same.
+    if add_l.value > 0:
+        return Said("level.elsewhere.at_most", {"high_l": add_l.high}), second
+    return Said("level.elsewhere.drain_at_most", {"high_l": -add_l.low}), second
 
 
 def hidden_said(

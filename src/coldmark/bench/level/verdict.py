@@ -47,8 +47,8 @@ class LevelVerdict:
     ``check`` is what it would read in the check posture now, ``at_marks`` where it stands there at the temperature
     ``marks_c`` by which it is judged, ``hot`` and ``coldest`` where it stands hot and on the coldest start. ``add_l``
     is to be added (negative: drained off) to reach ``cold_mark``, ``None`` where nothing is; ``at_least_l`` stands in
-    for it where the glass shows nothing but *no oil*, or *more than it can show*. ``move_first`` is the check posture's
-    key. ``glass_off`` is how much higher the glass stands in this posture than in the check posture, ``glass_off_l``
+    for it where the glass shows nothing but *no oil*, or *more than it can show*. ``room_l`` is what more may go in up
+    to ``cold_mark`` where the level is right already. ``move_first`` is the check posture's key. ``glass_off`` is how much higher the glass stands in this posture than in the check posture, ``glass_off_l``
     the same in litres.
     """
 
@@ -63,6 +63,7 @@ class LevelVerdict:
     coldest: Range | None = None
     add_l: Range | None = None
     at_least_l: float | None = None
+    room_l: Range | None = None
     cold_mark: ColdMark | None = None
     move_first: str | None = None
     glass_off: Range | None = None

@@ -6,6 +6,7 @@ MESSAGES: dict[str, str] = {
     "level.may_add": "It may stay as it is; adding {add_l} is better.",
     "level.drain": "Drain off {drain_l} now.",
     "level.right": "Nothing to add.",
+    "level.right_room": "It is right as it is; up to {room_l} more may go in.",
     "level.add_middle": "Add {add_l} to the middle of the glass.",
     "level.add_some": "Add oil in small pours and read again after each.",
     "level.drain_some": "Drain off a little and read again.",
@@ -67,6 +68,8 @@ MESSAGES: dict[str, str] = {
     # level: in another posture
     "level.elsewhere.add": "Add between {low_l} and {high_l}, and read again as soon as it can be moved.",
     "level.elsewhere.drain": "Drain off between {low_l} and {high_l}, and read again as soon as it can be moved.",
+    "level.elsewhere.at_most": "Add at most {high_l}, and read again as soon as it can be moved.",
+    "level.elsewhere.drain_at_most": "Drain off at most {high_l}, and read again as soon as it can be moved.",
     "level.elsewhere.right": "As far as it can be told here, nothing to add; read again as soon as it can be moved.",
     "level.elsewhere.direction": "Litres cannot be told here; read again as soon as it can be moved.",
     "level.elsewhere.less": "In this posture the glass shows {off_l} less than in the check posture.",
@@ -108,6 +111,28 @@ MESSAGES: dict[str, str] = {
     "level.step.coldest": "Where it stands on the coldest start",
     "level.step.highest": "Highest reading now",
     "level.step.lowest": "Lowest reading now",
-    "level.step.litres": "Litres to add (negative: to drain off)",
+    "level.step.litres": "Litres from this reading to where it may be filled (negative: to drain off)",
     "level.step.learned": "Litres between the marks, learned from pours",
+    # level: what it loses over months
+    "level.losses.two_readings": "the loss in 100 hours, from two readings that can be used,",
+    "level.losses.loses": "It loses about {lost_l} in 100 hours ({low_l} to {high_l}).",
+    "level.losses.gains": "It gains about {lost_l} in 100 hours ({low_l} to {high_l}).",
+    "level.losses.gains_why": (
+        "Oil or water gets in, or a top-up was not recorded. Look at the level of the gearboxes and the engine, and for "
+        "water at the bottom of the tank."
+    ),
+    "level.losses.none": (
+        "No loss can be told from these readings; if there is one, it is most likely below {most_l} in 100 hours."
+    ),
+    "level.losses.drops": "As a feel: some {drops:0} drops a minute while it runs.",
+    "level.losses.left_out": "Left out, because of foam, out of the glass or far off all others: reading {rows}.",
+    "level.cannot_tell.hours": (
+        "The readings lie less than an hour apart, so nothing can be said about 100 hours. Read again after some work."
+    ),
+    "level.cannot_tell.stood_still": (
+        "The glass stood still although posture, warmth and what was poured must have moved it by {moved_share} of the "
+        "way between the marks. Its bores may be blocked: clean the gauge and read again before trusting it."
+    ),
+    "level.step.content": "Oil gone from the system since the first reading",
+    "level.step.losses": "Lost in 100 hours",
 }
