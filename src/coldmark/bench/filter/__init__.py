@@ -1,4 +1,5 @@
-"""Filters: what flow and cold oil do to them, when the bypass stands open, and what the lamp means.
+"""Filters: what flow and cold oil do to them, when the bypass stands open, and what the lamp means; how long an element
+lasts, what dirt it leaves in the oil, and whether the pump gets enough.
 
 >>> from coldmark.bench import filter, oil
 >>> stage = filter.Stage("return", 0.35, 0.20, 100)
@@ -13,16 +14,32 @@ from typing import TYPE_CHECKING
 from coldmark.bench.later import later
 
 if TYPE_CHECKING:
+    from coldmark.bench.filter.balance import Passing, Settled, cleaning_time, count_after, settle
+    from coldmark.bench.filter.beta import beta_by_counts, beta_of, effective_beta, efficiency, explain_beta
+    from coldmark.bench.filter.counts import Judged, compare_codes, expected_code, judge
     from coldmark.bench.filter.drop import Drop, pressure_drop, share_bypassed
+    from coldmark.bench.filter.getting_in import Ingress, ingress_by_count
+    from coldmark.bench.filter.inlet import Inlet, Suction, SuctionLine, suction
+    from coldmark.bench.filter.lasting import Life, life, life_so_far
+    from coldmark.bench.filter.loading import Left, life_left
     from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
+    from coldmark.bench.filter.pipe import air_bar, friction
     from coldmark.bench.filter.returning import ReturnFlow, Returning, area_ratio, return_flow
     from coldmark.bench.filter.saying import says
     from coldmark.bench.filter.warm import Alarm, Crossing, WarmLine, WarmUp, alarm, warm_up
 else:
     __getattr__ = later(
         __name__,
+        balance=("Passing", "Settled", "cleaning_time", "count_after", "settle"),
+        beta=("beta_by_counts", "beta_of", "effective_beta", "efficiency", "explain_beta"),
+        counts=("Judged", "compare_codes", "expected_code", "judge"),
         drop=("Drop", "pressure_drop", "share_bypassed"),
+        getting_in=("Ingress", "ingress_by_count"),
+        inlet=("Inlet", "Suction", "SuctionLine", "suction"),
+        lasting=("Life", "life", "life_so_far"),
+        loading=("Left", "life_left"),
         model=("Bypass", "Function", "Pump", "Stage"),
+        pipe=("air_bar", "friction"),
         returning=("ReturnFlow", "Returning", "area_ratio", "return_flow"),
         saying=("says",),
         warm=("Alarm", "Crossing", "WarmLine", "WarmUp", "alarm", "warm_up"),
@@ -34,17 +51,44 @@ __all__ = [
     "Crossing",
     "Drop",
     "Function",
+    "Ingress",
+    "Inlet",
+    "Judged",
+    "Left",
+    "Life",
+    "Passing",
     "Pump",
     "ReturnFlow",
     "Returning",
+    "Settled",
     "Stage",
+    "Suction",
+    "SuctionLine",
     "WarmLine",
     "WarmUp",
+    "air_bar",
     "alarm",
     "area_ratio",
+    "beta_by_counts",
+    "beta_of",
+    "cleaning_time",
+    "compare_codes",
+    "count_after",
+    "effective_beta",
+    "efficiency",
+    "expected_code",
+    "explain_beta",
+    "friction",
+    "ingress_by_count",
+    "judge",
+    "life",
+    "life_left",
+    "life_so_far",
     "pressure_drop",
     "return_flow",
     "says",
+    "settle",
     "share_bypassed",
+    "suction",
     "warm_up",
 ]

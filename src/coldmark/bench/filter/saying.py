@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from coldmark.bench import words
 from coldmark.bench.filter.drop import Drop
 from coldmark.bench.filter.returning import ReturnFlow
 from coldmark.bench.filter.warm import Alarm, Crossing, WarmUp
+
+if TYPE_CHECKING:
+    from coldmark.bench.filter.telling import Told
 
 __all__ = ["says"]
 
@@ -23,13 +28,13 @@ def _alarm(found: Alarm, units: words.UnitSystem) -> list[str]:
     return [words.sentence(found.message, units=units, oil_c=found.oil_c)]
 
 
-def says(found: Drop | WarmUp | Alarm | ReturnFlow, units: words.UnitSystem = "metric") -> list[str]:
+def says(found: Drop | WarmUp | Alarm | ReturnFlow | Told, units: words.UnitSystem = "metric") -> list[str]:
     """Return a result of this package as plain sentences.
 
     Parameters
     ----------
     found
-        What :func:`pressure_drop`, :func:`warm_up`, :func:`alarm` or :func:`return_flow` gave.
+        What a function of this package gave.
     units
         The reader's units.
 
@@ -64,6 +69,10 @@ def says(found: Drop | WarmUp | Alarm | ReturnFlow, units: words.UnitSystem = "m
         return said
     if isinstance(found, ReturnFlow):
         return [words.sentence("filter.return_flow", units=units, total_l_min=found.total_l_min)]
+    if not isinstance(found, WarmUp):
+        from coldmark.bench.filter.telling import tell
+
+        return tell(found, units)
     said = []
     for line in (found.full, found.idle):
         if line is None:

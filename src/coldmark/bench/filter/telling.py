@@ -1,0 +1,181 @@
+"""What elements, dirt and the pump's inlet mean, in sentences."""
+
+from __future__ import annotations
+
+from coldmark.bench import words
+from coldmark.bench.filter.balance import Passing, Settled
+from coldmark.bench.filter.beta import steps_of_code
+from coldmark.bench.filter.counts import Judged, judge
+from coldmark.bench.filter.getting_in import Ingress
+from coldmark.bench.filter.inlet import Inlet, Suction
+from coldmark.bench.filter.lasting import Life
+from coldmark.bench.filter.loading import Left
+from coldmark.bench.working import Range
+
+__all__ = ["Told", "tell"]
+
+Told = Left | Life | Settled | Passing | Ingress | Judged | Suction
+
+# A tenth of a step of the code: nobody's count shows it.
+_FLAT_STEPS = 0.2
+
+
+def _left(found: Left, units: words.UnitSystem) -> list[str]:
+    if found.left_share is None:
+        return [words.sentence("filter.left.too_little", units=units, clean_bar=found.clean_bar)]
+    left = found.left_share
+    said = [
+        words.sentence(
+            f"filter.left.{found.state}",
+            units=units,
+            left_share=left.value,
+            low_share=left.low,
+            high_share=left.high,
+        ),
+        words.sentence("filter.left.between", units=units, clean_bar=found.clean_bar, full_bar=found.full_bar),
+    ]
+    if found.bypassed_share > 0:
+        said.append(words.sentence("filter.left.bypassed", units=units, bypassed_share=found.bypassed_share))
+    return said
+
+
+def _hours(message: str, found: Range, units: words.UnitSystem) -> str:
+    if found.value <= 0:
+        return words.sentence(f"{message}.now", units=units)
+    return words.sentence(f"{message}.in", units=units, in_h=found.value, low_h=found.low, high_h=found.high)
+
+
+def _life(found: Life, units: words.UnitSystem) -> list[str]:
+    said = [_hours("filter.life.full", found.full_h, units)]
+    if found.lamp_h is not None:
+        said.append(_hours("filter.life.lamp", found.lamp_h, units))
+    if found.opens_h is not None:
+        said.append(_hours("filter.life.opens", found.opens_h, units))
+    if found.full_bypassed_share > 0:
+        said.append(
+            words.sentence(
+                "filter.life.dirtier", units=units, past_share=found.full_bypassed_share, times=found.dirtier
+            )
+        )
+    return said
+
+
+def _settled(found: Settled, units: words.UnitSystem) -> list[str]:
+    tank, flat = found.tank_per_ml, found.flat_per_ml
+    said = [
+        words.sentence(
+            "filter.settles", units=units, tank_per_ml=tank.value, low_per_ml=tank.low, high_per_ml=tank.high
+        )
+    ]
+    if tank.value <= 0:
+        return said
+    even = steps_of_code(tank.value / flat) <= _FLAT_STEPS
+    said.append(words.sentence(f"filter.settles.{'flat' if even else 'steep'}", units=units, flat_per_ml=flat))
+    hidden = judge(tank, tank.value).hidden_share
+    said.append(words.sentence("filter.hidden", units=units, hidden_share=hidden))
+    return said
+
+
+def _passing(found: Passing, units: words.UnitSystem) -> list[str]:
+    minutes = found.minutes_min
+    if minutes.width > 0:
+        first = words.sentence(
+            "filter.cleaning.takes", units=units, takes_min=minutes.value, low_min=minutes.low, high_min=minutes.high
+        )
+    elif minutes.value > 0:
+        first = words.sentence(
+            "filter.cleaning.then", units=units, after_min=minutes.value, then_per_ml=found.count_per_ml
+        )
+    else:
+        return [words.sentence("filter.cleaning.enough", units=units)]
+    settles = words.sentence(
+        "filter.cleaning.settles", units=units, halves_min=found.halves_min, settles_per_ml=found.settles_per_ml
+    )
+    return [first, settles, words.sentence("filter.cleaning.move", units=units)]
+
+
+def _ingress(found: Ingress, units: words.UnitSystem) -> list[str]:
+    rate = found.rate_million_min
+    return [
+        words.sentence(
+            "filter.ingress",
+            units=units,
+            rate_million_min=rate.value,
+            low_million_min=rate.low,
+            high_million_min=rate.high,
+        ),
+        words.sentence("filter.ingress.either", units=units, half_million_min=found.half_bypassed_million_min),
+    ]
+
+
+def _judged(found: Judged, units: words.UnitSystem) -> list[str]:
+    said = [
+        words.sentence(
+            f"filter.judged.{found.verdict}",
+            units=units,
+            times=found.times.value,
+            explains_share=found.explains_share.value,
+        )
+    ]
+    if found.verdict in {"as_expected", "cleaner"} and found.hidden_share > 0:
+        said.append(words.sentence("filter.hidden", units=units, hidden_share=found.hidden_share))
+    return said
+
+
+def _starves(inlet: Inlet, units: words.UnitSystem) -> str:
+    at = inlet.starves_c
+    if at is None:
+        return words.sentence(f"filter.starves.{inlet.starves.when}", units=units, flow_l_min=inlet.flow_l_min)
+    return words.sentence(
+        "filter.starves.below",
+        units=units,
+        flow_l_min=inlet.flow_l_min,
+        below_c=at.value,
+        low_c=at.low,
+        high_c=at.high,
+    )
+
+
+def _short(inlet: Inlet, t_c: float) -> bool:
+    """Say whether the pump may starve now: at the upper end of the temperature's range."""
+    return inlet.starves.when == "always" or (inlet.starves_c is not None and t_c < inlet.starves_c.high)
+
+
+def _suction(found: Suction, units: words.UnitSystem) -> list[str]:
+    t_c, full, idle = found.t_c, found.full, found.idle
+    message = "left" if full.inlet_bar.value > 0 else "none"
+    said = [_starves(one, units) for one in (full, idle) if one is not None]
+    said.append(
+        words.sentence(
+            f"filter.inlet.{message}",
+            units=units,
+            t_c=t_c,
+            flow_l_min=full.flow_l_min,
+            inlet_bar=full.inlet_bar.value,
+            least_bar=found.least_bar,
+        )
+    )
+    if idle is not None and _short(idle, t_c):
+        said.append(words.sentence("filter.inlet.do_not_start", units=units))
+    elif _short(full, t_c):
+        above = full.starves_c
+        if above is not None:
+            said.append(words.sentence("filter.inlet.idle_until", units=units, above_c=above.high))
+    return said
+
+
+def tell(found: Told, units: words.UnitSystem = "metric") -> list[str]:
+    """Return what an element, a balance, a count or a pump's inlet means, in plain sentences."""
+    if isinstance(found, Left):
+        return _left(found, units)
+    if isinstance(found, Life):
+        return _life(found, units)
+    if isinstance(found, Settled):
+        return _settled(found, units)
+    if isinstance(found, Passing):
+        return _passing(found, units)
+    if isinstance(found, Ingress):
+        return _ingress(found, units)
+    if isinstance(found, Judged):
+        return _judged(found, units)
+    return _suction(found, units)
