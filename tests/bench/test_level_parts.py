@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from coldmark.bench import level
 from coldmark.bench.errors import CannotTell, Contradiction, Missing, NotAChoice, NotANumber, OutOfRange, Refused
@@ -189,3 +191,30 @@ def test_a_glass_that_does_not_move_with_the_rods_is_blocked() -> None:
 def test_postures_that_hardly_differ_prove_nothing_of_the_glass() -> None:
     with pytest.raises(CannotTell, match="too little to tell"):
         level.glass_moves(excavator(), (0.6, "check"), (0.6, "check"), 20, oil=OIL)
+
+
+@given(st.floats(0.0, 0.4), st.floats(1.0, 4.0), st.floats(0, 50), st.floats(0, 50), st.floats(0, 50))
+def test_a_pour_during_which_the_oil_warmed_teaches_what_it_would_have_taught_at_one_temperature(
+    before: float, poured_l: float, first_c: float, second_c: float, jug_c: float
+) -> None:
+    """The second reading is worked out by hand: all the oil's mass, less what is outside, in the grown tank."""
+    between, at_lower, system_l = 7.5, 26.0, 48.0
+    rho = {t_c: OIL.density(t_c) for t_c in (first_c, second_c, jug_c)}
+    grown = {t_c: 1 + level.GROWTH_PER_K["steel"] * (t_c - 20) for t_c in (first_c, second_c)}
+    outside = system_l - at_lower - between / 2
+    mass = rho[first_c] * ((at_lower + between * before) * grown[first_c] + outside) + rho[jug_c] * poured_l
+    after = ((mass / rho[second_c] - outside) / grown[second_c] - at_lower) / between
+    pour = level.LevelPour(before, poured_l, after, first_c, jug_c, second_c)
+    if not -1 <= after <= 2 or abs(after - before) < 0.05:
+        return
+    found = level.learn([pour], oil=OIL, system=excavator(3.5))
+    assert found.between_l.value == pytest.approx(between, rel=1e-6)
+    assert found.between_l.low < between < found.between_l.high
+
+
+def test_a_pour_during_which_the_oil_warmed_needs_the_systems_litres() -> None:
+    pour = level.LevelPour(0.2, 2.0, 0.6, 10, after_c=40)
+    with pytest.raises(Missing, match="system"):
+        level.learn([pour], oil=OIL, system=excavator(3.5, system_l=None))
+    with pytest.raises(Missing, match="oil"):
+        level.learn([pour], system=excavator(3.5))

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, Missing, require_between
 from coldmark.bench.level.mass import HasDensity
 from coldmark.bench.level.model import System
@@ -18,6 +19,7 @@ __all__ = ["Learned", "LevelPour", "learn", "with_learned"]
 _ENOUGH = 1.0 / 3.0
 _READ_TWICE = math.sqrt(2.0)
 _LITRES_KNOWN_TO = 0.02  # a marked can or a meter, common practice
+_THERMOMETER_K = 2.0
 _LEAST_MOVED = 1e-3  # of the span between the marks: nobody reads finer, so the glass did not move
 
 _SHEET_KNOWN_TO = {"measured": 0.10, "assumed": 0.30, "practice": 0.30, "told": 0.30}
@@ -27,10 +29,11 @@ _MANUAL_KNOWN_TO = 0.05
 
 @dataclass(frozen=True, slots=True)
 class LevelPour:
-    """Oil that went in (or, negative, came out) between two readings in one posture at one tank temperature.
+    """Oil that went in (or, negative, came out) between two readings in one posture.
 
     ``litres_l`` as poured; ``oil_c`` the tank's temperature [°C]; ``jug_c`` that of the oil poured, the tank's where it
-    is not known.
+    is not known. ``after_c`` is the tank's temperature at the second reading where it was another by then: all the oil
+    of the system has then grown or shrunk, which needs the system's litres.
     """
 
     before: float
@@ -38,6 +41,7 @@ class LevelPour:
     after: float
     oil_c: float
     jug_c: float | None = None
+    after_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +61,12 @@ class Learned:
 
 @dataclass(frozen=True, slots=True)
 class _Moved:
+    """What one pour shows: litres at 20 °C for a movement of the glass, and how far warmth leaves them open."""
+
     place: int
     litres_l: float
     share: float
+    warmth_l: float = 0.0
 
 
 def _moved(place: int, pour: LevelPour, oil: HasDensity | None, system: System | None, scale: Scale | None) -> _Moved:
@@ -67,11 +74,15 @@ def _moved(place: int, pour: LevelPour, oil: HasDensity | None, system: System |
         require_between(name, value, -1.0, 2.0, "0 is the lower mark, 1 the upper")
     require_between("litres_l", pour.litres_l, -500.0, 500.0, "one pour")
     shape = None if scale is None else scale.times(1.0 / scale.between_l)
-    share = pour.after - pour.before if shape is None else shape.litres(pour.after) - shape.litres(pour.before)
-    if abs(share) < _LEAST_MOVED or share * pour.litres_l <= 0:
+    heights = (pour.before, pour.after) if shape is None else (shape.litres(pour.before), shape.litres(pour.after))
+    share = heights[1] - heights[0]
+    warmed = pour.after_c is not None and abs(pour.after_c - pour.oil_c) > 0
+    if abs(share) < _LEAST_MOVED or (share * pour.litres_l <= 0 and not warmed):
         raise Contradiction(
             name="after_share", value=pour.after, why=f"{pour.litres_l:g} L must move the reading the same way"
         )
+    if warmed:
+        return _warmed(place, pour, heights, oil, system)
     litres = pour.litres_l
     if pour.jug_c is not None:
         if oil is None:
@@ -82,6 +93,44 @@ def _moved(place: int, pour: LevelPour, oil: HasDensity | None, system: System |
     return _Moved(place, abs(litres), abs(share))
 
 
+def _warmed(
+    place: int, pour: LevelPour, heights: tuple[float, float], oil: HasDensity | None, system: System | None
+) -> _Moved:
+    """Solve the mass balance of a pour during which the oil warmed or cooled for the litres between the marks.
+
+    poured mass = ρ₂·(g₂·(V₀ + b·x₂) + V_out) − ρ₁·(g₁·(V₀ + b·x₁) + V_out), with V_out = V_system − V₀ − b/2.
+    """
+    if oil is None:
+        raise Missing(name="oil", needed_for=words.sentence("level.learn.warmed"))
+    at_lower = None if system is None else system.tank.at_lower_l
+    if system is None or system.system_l is None or at_lower is None:
+        name = "system_l" if system is None or system.system_l is None else "at_lower_l"
+        raise Missing(name=name, needed_for=words.sentence("level.learn.warmed"))
+    held = system.system_l
+
+    def between(first_c: float, second_c: float) -> float:
+        rho = (oil.density(first_c), oil.density(second_c))
+        grown = [
+            density * growth(system.tank.material, t_c) for density, t_c in zip(rho, (first_c, second_c), strict=True)
+        ]
+        poured = oil.density(first_c if pour.jug_c is None else pour.jug_c) * pour.litres_l
+        fixed = (grown[1] - grown[0]) * at_lower + (rho[1] - rho[0]) * (held - at_lower)
+        per_litre = grown[1] * heights[1] - grown[0] * heights[0] - (rho[1] - rho[0]) / 2
+        if abs(per_litre) <= 0 or (poured - fixed) / per_litre <= 0:
+            raise Contradiction(
+                name="after_share",
+                value=pour.after,
+                why=f"{pour.litres_l:g} L and the warmth must move the reading the same way",
+            )
+        return (poured - fixed) / per_litre
+
+    after_c = pour.oil_c if pour.after_c is None else pour.after_c
+    value = between(pour.oil_c, after_c)
+    share = abs(heights[1] - heights[0])
+    ends = (between(pour.oil_c, after_c + _THERMOMETER_K), between(pour.oil_c, after_c - _THERMOMETER_K))
+    return _Moved(place, value * share, share, abs(ends[0] - ends[1]) / 2 * share)
+
+
 def _error_share(resolution: float, count: int) -> float:
     """How far the sum of ``count`` movements may be off, as a share of the span."""
     return _READ_TWICE * resolution * math.sqrt(count)
@@ -89,7 +138,7 @@ def _error_share(resolution: float, count: int) -> float:
 
 def _fits(moved: _Moved, typical_l: float, resolution: float) -> bool:
     """Say whether a pour agrees with the typical litres within three times the reading's error."""
-    allowed = 3.0 * _error_share(resolution, 1) * typical_l + 3.0 * _LITRES_KNOWN_TO * moved.litres_l
+    allowed = 3.0 * (_error_share(resolution, 1) * typical_l + _LITRES_KNOWN_TO * moved.litres_l + moved.warmth_l)
     return abs(moved.litres_l - typical_l * moved.share) <= allowed
 
 
@@ -123,16 +172,17 @@ def learn(pours: Sequence[LevelPour], *, oil: HasDensity | None = None, system: 
         Litres between the marks [L at 20 °C] with their range, and whether they may be believed.
 
     Valid for
-        Pours in one posture, read settled. A large pour counts for more than a small one, because the reading's error
+        Pours in one posture, read settled. Where the oil warmed up meanwhile, its growth is taken off, and two kelvins
+        of thermometer go into the range. A large pour counts for more than a small one, because the reading's error
         is the same for both: the sum of litres over the sum of movements. Pours that the weighted median of all does
         not allow are left out.
 
     Raises
     ------
     Missing
-        When there are no pours, or a temperature correction lacks the oil.
+        When there are no pours, or a temperature correction lacks the oil or the system's litres.
     Contradiction
-        When the reading went the other way than the oil.
+        When the reading went the other way than the oil, or warmth alone would have moved it further.
     OutOfRange
         When a reading or the litres of a pour cannot be.
 
@@ -155,7 +205,8 @@ def learn(pours: Sequence[LevelPour], *, oil: HasDensity | None = None, system: 
     litres, share = sum(one.litres_l for one in kept), sum(one.share for one in kept)
     error = _error_share(resolution, len(kept))
     value = litres / share
-    off = math.hypot(error / share, _LITRES_KNOWN_TO)
+    warmth = math.hypot(*(one.warmth_l for one in kept)) / litres
+    off = math.hypot(error / share, _LITRES_KNOWN_TO, warmth)
     between = Range(value, value * max(0.0, 1.0 - off), value * (1.0 + off))
     step = Step(
         "level.step.learned",

@@ -16,7 +16,7 @@ from coldmark.records.sheets import tank_of
 __all__ = ["pours_of", "taught"]
 
 NEARLY_ONE_K = 3.0
-"""A pour teaches only when the oil did not warm up meanwhile; common practice, no source."""
+"""Two temperatures that differ by less are taken for one, a thermometer being good to two kelvins."""
 
 
 def taught(sheet: Sheet, state: State, oil: Oil | None) -> level.System:
@@ -32,12 +32,20 @@ def taught(sheet: Sheet, state: State, oil: Oil | None) -> level.System:
 
 
 def pours_of(sheet: Sheet, state: State) -> Sequence[level.LevelPour]:
-    """Pairs of readings in the check posture on one job with oil poured in between, as far as both are numbers."""
+    """Pairs of readings in the check posture on one job with oil poured in between, as far as both are numbers.
+
+    Where the oil warmed up meanwhile, a pair teaches only when the sheet has what its growth is worked out from.
+    """
+    growth_known = sheet.hydraulic.system_l is not None and sheet.hydraulic.tank.at_lower_l is not None
     found: list[level.LevelPour] = []
     tank = tank_of(sheet)
     seen = state.levels.get(tank, [])
     for before, after in pairwise(seen):
-        if before.job is None or before.job != after.job or not _pair(before, after, sheet.hydraulic.check_posture):
+        if (
+            before.job is None
+            or before.job != after.job
+            or not _pair(before, after, sheet.hydraulic.check_posture, growth_known)
+        ):
             continue
         begin, end = moment_ms("at", before.at), moment_ms("at", after.at)
         litres = [
@@ -50,14 +58,23 @@ def pours_of(sheet: Sheet, state: State) -> Sequence[level.LevelPour]:
             and before.oil_c is not None
             and after.oil_c is not None
         ):
-            found.append(level.LevelPour(float(before.reading), poured, float(after.reading), after.oil_c))
+            warmed = abs(before.oil_c - after.oil_c) > NEARLY_ONE_K
+            found.append(
+                level.LevelPour(
+                    before=float(before.reading),
+                    litres_l=poured,
+                    after=float(after.reading),
+                    oil_c=before.oil_c if warmed else after.oil_c,
+                    after_c=after.oil_c if warmed else None,
+                )
+            )
     return found
 
 
-def _pair(before: LevelSeen, after: LevelSeen, check: str) -> bool:
-    """Whether two readings can teach: both numbers, in the check posture, at nearly one temperature."""
+def _pair(before: LevelSeen, after: LevelSeen, check: str, growth_known: bool) -> bool:
+    """Whether two readings can teach: both numbers, in the check posture, at one temperature or with growth known."""
     if isinstance(before.reading, str) or isinstance(after.reading, str):
         return False
     if before.posture != check or after.posture != check or before.oil_c is None or after.oil_c is None:
         return False
-    return abs(before.oil_c - after.oil_c) <= NEARLY_ONE_K
+    return growth_known or abs(before.oil_c - after.oil_c) <= NEARLY_ONE_K

@@ -113,6 +113,7 @@ MESSAGES: dict[str, str] = {
     "level.step.lowest": "Lowest reading now",
     "level.step.litres": "Litres from this reading to where it may be filled (negative: to drain off)",
     "level.step.learned": "Litres between the marks, learned from pours",
+    "level.learn.warmed": "a pour during which the oil warmed or cooled",
     # level: what it loses over months
     "level.losses.two_readings": "the loss in 100 hours, from two readings that can be used,",
     "level.losses.loses": "It loses about {lost_l} in 100 hours ({low_l} to {high_l}).",
