@@ -12,7 +12,7 @@ from coldmark.records import access, queries, services
 from coldmark.records.errors import NotAllowed, NotFound
 from coldmark.records.models import Person
 from coldmark.records.services.attachments import TEXT
-from tests.records.house import House, h, sha
+from tests.records.house import House, h, sha, sheet_text
 from tests.records.pictures import a_photo, keep_photo
 
 
@@ -242,7 +242,20 @@ def test_what_is_for_staff_is_closed_to_the_machines_own_owner(house: House, act
 
 
 def test_an_owner_reads_the_sheet_of_his_machine(house: House) -> None:
-    assert queries.sheet_text(house.owner, house.sheet)
+    found = queries.sheet_page(house.owner, house.sheet)
+    assert found.text == sheet_text()
+    assert found.line.machines == 1, "of another customer's machines he is told nothing"
+    assert queries.sheet_page(house.mechanic, house.sheet).line.machines == 2
     services.move_machine(house.office, house.machine, house.other_customer, at=house.days(1))
     with pytest.raises(NotFound):
-        queries.sheet_text(house.owner, house.sheet)
+        queries.sheet_page(house.owner, house.sheet)
+
+
+def test_an_owner_does_not_read_the_sheet_of_anothers_machine_even_by_its_hash(house: House) -> None:
+    other = services.keep_sheet(house.office, sheet_text("telehandler")).sha256
+    services.assign_sheet(house.office, house.other_machine, other, at=house.days(-50))
+    assert queries.sheet_page(house.stranger, other)
+    with pytest.raises(NotFound):
+        queries.sheet_page(house.owner, other)
+    with pytest.raises(NotFound):
+        queries.sheet_page(house.stranger, house.sheet)

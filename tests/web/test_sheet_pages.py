@@ -10,7 +10,7 @@ from django.test import Client
 
 from coldmark.bench import oil, sheet
 from coldmark.bench.sheet import MachineKind
-from coldmark.records import queries
+from coldmark.records import queries, services
 from coldmark.records.models import OilVersion, SheetVersion
 from tests.records.house import House, sheet_text
 from tests.web.conftest import signed_in
@@ -91,6 +91,32 @@ def test_what_is_not_kept_is_not_found(client: Client, address: str) -> None:
 def test_a_sheet_says_how_many_machines_have_it(house: House, client: Client) -> None:
     assert "2 machines" in client.get("/sheets/").text
     assert "2 machines" in client.get(f"/sheets/{house.sheet}/").text
+
+
+def test_an_owner_comes_from_his_machine_to_its_sheet_and_downloads_it(house: House) -> None:
+    client = signed_in(house.owner)
+    assert f'href="/sheets/{house.sheet}/"' in client.get(f"/machines/{house.machine}/").text
+    page = client.get(f"/sheets/{house.sheet}/").text
+    assert "[hydraulic.tank]" in page
+    assert "for 1 of your machines" in page
+    for hidden in ('href="/sheets/"', "New machine", "/machines/new/"):
+        assert hidden not in page
+    assert client.get(f"/sheets/{house.sheet}.toml").content.decode() == sheet_text()
+
+
+def test_another_owner_and_a_former_one_find_no_sheet(house: House) -> None:
+    other = services.keep_sheet(house.office, sheet_text("telehandler")).sha256
+    services.assign_sheet(house.office, house.machine, other, at=house.days(-50))
+    for ending in ("/", ".toml"):
+        assert signed_in(house.owner).get(f"/sheets/{other}{ending}").status_code == 200
+        assert signed_in(house.stranger).get(f"/sheets/{other}{ending}").status_code == 404
+    services.move_machine(house.office, house.machine, house.other_customer, at=house.days(1))
+    former = signed_in(house.owner)
+    for ending in ("/", ".toml"):
+        assert former.get(f"/sheets/{other}{ending}").status_code == 404
+    page = former.get(f"/machines/{house.machine}/")
+    assert page.status_code == 200
+    assert f"/sheets/{other}" not in page.text, "no way leads where nothing is found"
 
 
 def test_an_oil_is_kept_and_a_better_text_takes_its_place(house: House, client: Client) -> None:

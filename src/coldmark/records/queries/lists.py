@@ -37,6 +37,7 @@ __all__ = [
     "PersonLine",
     "Pulled",
     "SheetLine",
+    "SheetPage",
     "StoreLine",
     "anybody",
     "beginning",
@@ -49,7 +50,7 @@ __all__ = [
     "open_findings",
     "people",
     "pull",
-    "sheet_text",
+    "sheet_page",
     "sheets",
     "sites",
     "store",
@@ -107,6 +108,14 @@ class SheetLine:
     kind: str
     kept_at: datetime
     machines: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """A sheet and its text."""
+
+    line: SheetLine
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,14 +294,14 @@ def sheets(person: Person) -> tuple[SheetLine, ...]:
     return tuple(SheetLine(row.sha256, row.title, row.kind, row.kept_at, counts.get(row.sha256, 0)) for row in rows)
 
 
-def sheet_text(person: Person, sha256: str) -> str:
-    """A sheet's text; an owner sees those of his machines."""
+def sheet_page(person: Person, sha256: str) -> SheetPage:
+    """A sheet with its text; an owner reads those of his machines, and of those alone he is told. Two queries."""
     row = SheetVersion.objects.filter(sha256=sha256).first()
-    if row is None or not (
-        person.is_staff or MachineState.objects.filter(sheet=sha256, machine__in=machines_of(person)).exists()
-    ):
+    having = MachineState.objects.filter(sheet=sha256, joined_into__isnull=True, machine__in=machines_of(person))
+    machines = having.count()
+    if row is None or not (person.is_staff or machines):
         raise NotFound("sheet", sha256)
-    return row.text
+    return SheetPage(SheetLine(row.sha256, row.title, row.kind, row.kept_at, machines), row.text)
 
 
 def oils(person: Person) -> tuple[OilLine, ...]:

@@ -9,7 +9,7 @@ from coldmark.bench import catalogue, words
 from coldmark.bench.facts.checks import HASH
 from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
-from coldmark.records.queries.lists import sheet_text, sheets
+from coldmark.records.queries.lists import sheet_page, sheets
 from coldmark.records.sheets import oils_by_key, sheet_of, sheets_of
 
 __all__ = ["calculate", "postures"]
@@ -54,7 +54,7 @@ def postures(person: Person) -> dict[str, str]:
 def _sheet(person: Person, sha256: str) -> object:
     if not _is_hash(sha256):
         raise NotFound("sheet", sha256)
-    sheet_text(person, sha256)  # refuses who may not see it
+    sheet_page(person, sha256)  # refuses who may not see it
     return sheet_of(sha256)
 
 

@@ -77,19 +77,18 @@ def sheets(request: HttpRequest, person: Person) -> HttpResponse:
 
 
 @require_safe
-@page()
+@page(staff=False)
 def sheet(request: HttpRequest, person: Person, sha256: str) -> HttpResponse:
-    """A data sheet's text."""
-    text = queries.sheet_text(person, sha256)
-    line = next(one for one in queries.sheets(person) if one.sha256 == sha256)
-    return render(request, "web/sheet.html", {"line": line, "text": text})
+    """A data sheet's text; an owner reads that of his machine."""
+    found = queries.sheet_page(person, sha256)
+    return render(request, "web/sheet.html", {"line": found.line, "text": found.text})
 
 
 @require_safe
-@page()
+@page(staff=False)
 def sheet_download(_request: HttpRequest, person: Person, sha256: str) -> HttpResponse:
     """A data sheet's text as a file."""
-    return _toml(queries.sheet_text(person, sha256), f"sheet-{sha256[:12]}.toml")
+    return _toml(queries.sheet_page(person, sha256).text, f"sheet-{sha256[:12]}.toml")
 
 
 @require_safe
