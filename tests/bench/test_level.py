@@ -5,10 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from coldmark.bench import level, words
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, OutOfRange
+from coldmark.bench.level.saying import elsewhere_said
 from coldmark.bench.oil import Oil
+from coldmark.bench.working import Range
 from tests.bench.level_machines import OIL, excavator
 
 SUREST = {"coldest_c": -10.0, "air_c": 5.0, "engine": "stopped", "settled_min": 15.0}
@@ -41,10 +45,50 @@ def test_too_much_is_drained_off_and_why() -> None:
 def test_between_it_leaves_well_alone() -> None:
     verdict = level.read(excavator(), 0.5, 5, "check", oil=OIL)
     assert (verdict.state, verdict.add_l) == ("right", None)
+    assert verdict.room_l is not None
     assert level.says(verdict) == [
-        "Nothing to add.",
+        "It is right as it is; up to 0.9 L more may go in.",
         "Hot, it will stand 73% of the way from the lower to the upper mark.",
     ]
+
+
+@given(st.floats(-0.5, 1.5), st.sampled_from((5.0, 30.0, 55.0)), st.sampled_from((None, -20.0)))
+def test_nothing_to_add_is_only_said_where_no_litres_are_offered(
+    reading: float, oil_c: float, coldest_c: float | None
+) -> None:
+    verdict = level.read(excavator(), reading, oil_c, "check", oil=OIL, coldest_c=coldest_c)
+    offered = [one for one in (verdict.add_l, verdict.room_l) if one is not None]
+    assert len(offered) == (level.says(verdict)[0] != "Nothing to add.")
+    assert verdict.cold_mark is not None
+    if verdict.room_l is not None:
+        # What has room is what carries it to the cold mark, and it is then left there.
+        assert verdict.room_l.value > 0
+        assert reading < verdict.cold_mark.mark.value
+    if verdict.state == "right" and verdict.room_l is None:
+        assert reading > verdict.cold_mark.mark.value - 2 * excavator().gauge.resolution
+
+
+@given(st.floats(-0.6, 1.6))
+def test_elsewhere_nothing_to_add_is_only_said_where_no_litres_are_offered(reading: float) -> None:
+    verdict = level.read(excavator(), reading, 30, "tucked", oil=OIL, cannot_move=True)
+    assert ("nothing to add" in level.says(verdict)[0]) == (verdict.add_l is None)
+
+
+@pytest.mark.parametrize(
+    ("add_l", "message", "values"),
+    [
+        (Range(0.4, -0.1, 0.9), "level.elsewhere.at_most", {"high_l": 0.9}),
+        (Range(-0.4, -0.9, 0.1), "level.elsewhere.drain_at_most", {"high_l": 0.9}),
+        (Range(0.4, 0.1, 0.9), "level.elsewhere.add", {"low_l": 0.1, "high_l": 0.9}),
+        (Range(-0.4, -0.9, -0.1), "level.elsewhere.drain", {"low_l": 0.1, "high_l": 0.9}),
+    ],
+)
+def test_where_a_range_holds_nothing_to_add_its_other_end_is_said(
+    add_l: Range, message: str, values: dict[str, float]
+) -> None:
+    first, _why = elsewhere_said("low", add_l, None)
+    assert (first.message, first.values) == (message, values)
+    assert words.has(first.message)
 
 
 def test_below_the_middle_hot_it_may_stay_and_more_is_better() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -22,8 +23,22 @@ def test_a_level_is_told_in_two_sentences_and_then_worked_out(capsys: pytest.Cap
     assert lines[0].endswith(" L now.")
     assert lines[1] == "Hot, it will stand just under the upper mark."
     assert lines[2] == ""
-    assert any("Mass of all the oil" in line for line in lines)
+    assert lines[3].startswith("1. Mass of all the oil: ")
     assert any("kg/m³" in line for line in lines)
+    # The figures and what was assumed come after the working.
+    working, figures, assumed = "\n".join(lines[3:]).split("\n\n")
+    assert "Litres from this reading to where it may be filled" in working
+    assert "Cold mark:" in figures
+    assert "The coldest start is not told" in assumed
+
+
+def test_what_more_may_go_in_is_said_and_is_what_the_working_works_out(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run([*READ, "--reading", "0.35", "--oil-c", "8"]) == 0
+    said, working, figures, *_ = capsys.readouterr().out.split("\n\n")
+    assert said.startswith("It is right as it is; up to 2.3 L more may go in.")
+    assert re.search(r"where it may be filled \(negative: to drain off\): 2\.2\d+ L", working)
+    assert "Up to this much more may go in: 2.3 L" in figures
+    assert "add:" not in figures
 
 
 def test_a_us_reader_gets_gallons_for_fahrenheit(capsys: pytest.CaptureFixture[str]) -> None:

@@ -98,7 +98,7 @@ def test_the_job_page_tells_what_the_report_will_tell(done: Work) -> None:
         "Hydraulic service: return and pilot elements",
         "As found",
         "As left",
-        "Nothing to add.",
+        "It is right as it is; up to ",
     ):
         assert told in page, told
 

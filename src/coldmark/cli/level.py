@@ -62,4 +62,4 @@ def level(
         raw["rods"] = [one.partition("=")[::2] for one in rod]
     if inside is not None:
         raw["inside"] = text_of(inside, "oil")
-    tell(catalogue.run("level", raw, units.value), units, as_json=as_json)
+    tell(catalogue.run("level", raw, units.value), units, as_json=as_json, working_first=True)

@@ -37,21 +37,23 @@ def text_of(file: Path, name: str) -> str:
         raise Refused("cli.no_file", name=name, value=str(file)) from None
 
 
-def tell(outcome: Outcome, units: Units, *, as_json: bool) -> None:
-    """Print an outcome: the sentences, then fields, what is missing, and the working."""
+def tell(outcome: Outcome, units: Units, *, as_json: bool, working_first: bool = False) -> None:
+    """Print an outcome: the sentences; then the values, what is missing, and the working, or the working before them.
+
+    The working stands first where the sentences are the whole answer, else the values do, which are part of it.
+    """
     from coldmark.bench.catalogue import outcome_to_plain  # pulls in the whole bench, so only when it is run
 
     if as_json:
         print_json(outcome_to_plain(outcome, units.value))
         return
-    typer.echo("\n".join(outcome.says))
+    parts = [_values(outcome), outcome.notes, outcome.working_lines]
+    if working_first:
+        parts = [parts[-1], *parts[:-1]]
+    typer.echo("\n\n".join("\n".join(part) for part in (outcome.says, *parts) if part))
+
+
+def _values(outcome: Outcome) -> list[str]:
     told = [one for one in outcome.fields if one.value is not None]
-    typer.echo("")
     width = max((len(one.label) for one in told), default=0)
-    for one in told:
-        typer.echo(f"{one.label + ':':<{width + 1}} {one.text}")
-    if outcome.notes:
-        typer.echo("")
-        typer.echo("\n".join(outcome.notes))
-    typer.echo("")
-    typer.echo("\n".join(outcome.working_lines))
+    return [f"{one.label + ':':<{width + 1}} {one.text}" for one in told]

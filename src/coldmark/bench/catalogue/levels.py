@@ -65,6 +65,7 @@ def _tell_level(found: level.LevelVerdict, values: Values, units: words.UnitSyst
         fields={
             "add_l": found.add_l,
             "at_least_l": found.at_least_l,
+            "room_l": found.room_l,
             "cold_mark_share": None if mark is None else mark.mark,
             "check_share": found.check,
             "hot_share": found.hot,
@@ -178,6 +179,7 @@ ENTRIES = (
         (
             "add_l",
             "at_least_l",
+            "room_l",
             "cold_mark_share",
             "check_share",
             "hot_share",

@@ -48,8 +48,8 @@ class LevelVerdict:
     ``marks_c`` by which it is judged, ``hot`` and ``coldest`` where it stands hot and on the coldest start. ``add_l``
     is to be added (negative: drained off) to reach ``cold_mark``, ``None`` where nothing is; ``at_least_l`` stands in
     for it where the glass shows nothing but *no oil*, or *more than it can show*. ``room_l`` is what more may go in up
-    to ``cold_mark`` where the level is right already. ``move_first`` is the check posture's key. ``glass_off`` is how much higher the glass stands in this posture than in the check posture, ``glass_off_l``
-    the same in litres.
+    to ``cold_mark`` where the level is right already. ``move_first`` is the check posture's key. ``glass_off`` is how
+    much higher the glass stands in this posture than in the check posture, ``glass_off_l`` the same in litres.
     """
 
     state: State

@@ -197,6 +197,7 @@ MESSAGES: dict[str, str] = {
     "catalogue.choice.move_first": "move first",
     "catalogue.choice.settle": "not settled yet",
     # catalogue: what comes out
+    "catalogue.field.room_l": "Up to this much more may go in",
     "catalogue.field.add_l": "Add (below zero: drain off)",
     "catalogue.field.at_least_l": "Add at least (below zero: drain off)",
     "catalogue.field.cold_mark_share": "Cold mark",
