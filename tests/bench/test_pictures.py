@@ -22,6 +22,7 @@ from coldmark.bench.pictures import DueRow, TrayItem, svg
 from coldmark.bench.pictures.excavator import _boom_angle, _front
 from coldmark.bench.pictures.glass import BOTTOM_Y, LOWER_Y, TOP_Y, UPPER_Y, height_of
 from coldmark.bench.pictures.rods import GROUND, HEIGHT, WIDTH
+from coldmark.bench.working import Range
 
 NASTY = "<script>alert('x')</script> & \"quoted\""
 SVG = "{http://www.w3.org/2000/svg}"
@@ -44,6 +45,11 @@ DRAWN: dict[str, Callable[[], str]] = {
     "oil window us": lambda: pictures.oil_window(Oil(NASTY, 32, viscosity_index=150, pour_c=-39), units="us"),
     "bolts": lambda: pictures.bolt_order(joint.sequence(6).tighten, sprung=True),
     "one bolt": lambda: pictures.bolt_order([1]),
+    "bolt measured": lambda: pictures.bolt_measures(17, names=(NASTY, "M12")),
+    "bolt measured us": lambda: pictures.bolt_measures(12.7, diameter_mm=7.9, pitch_mm=1.41, units="us"),
+    "torque": lambda: pictures.torque_range(36.3, worked_out=Range(48.3, 36.3, 58.8)),
+    "torque of the sheet": lambda: pictures.torque_range(24, worked_out=Range(24, 18, 30), sheet=Range(24, 22, 26)),
+    "torque of the sheet alone": lambda: pictures.torque_range(24, sheet=Range(24, 24, 24), units="us"),
     "strip": lambda: pictures.due_strip([DueRow(NASTY, NASTY, FIRST, FIRST, None)], FIRST, 8),
     "strip's windows": lambda: pictures.due_strip([DueRow(NASTY, "", FIRST, FIRST, None)], FIRST, 8, what="windows"),
     "strip's weeks": lambda: pictures.due_strip([], FIRST, 8, what="weeks"),

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from coldmark.bench.catalogue import filters, levels, oiling, parts, services
+from coldmark.bench.catalogue import filters, joints, levels, oiling, parts, services
 from coldmark.bench.catalogue.model import Entry
 
 __all__ = ["ENTRIES"]
 
 ENTRIES: dict[str, Entry] = {
-    one.key: one for one in (*levels.ENTRIES, *parts.ENTRIES, *oiling.ENTRIES, *filters.ENTRIES, *services.ENTRIES)
+    one.key: one
+    for one in (
+        *levels.ENTRIES,
+        *parts.ENTRIES,
+        *oiling.ENTRIES,
+        *filters.ENTRIES,
+        *services.ENTRIES,
+        *joints.ENTRIES,
+    )
 }

@@ -1,11 +1,11 @@
-"""Calculations on single parts: what a rod draws, what a tank holds, what an accumulator takes, the order of bolts."""
+"""Calculations on single parts: what a rod draws, what a tank holds, what an accumulator takes."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from coldmark.bench import joint, level, pictures, words
+from coldmark.bench import level, words
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
 from coldmark.bench.errors import Missing
 from coldmark.bench.working import Given, Step, Working
@@ -136,26 +136,6 @@ def _tell_accumulator(found: float, values: Values, units: words.UnitSystem) -> 
     )
 
 
-def _bolts(values: Values) -> Mapping[str, Any]:
-    return {"count": values["count"], "sprung": values["sprung"]}
-
-
-def _tell_bolts(found: joint.BoltSequence, _values: Values, _units: words.UnitSystem) -> Answer:
-    tighten, loosen = (" ".join(map(str, order)) for order in (found.tighten, found.loosen))
-    says = [
-        words.sentence("catalogue.bolt_order.tighten", order=tighten),
-        words.sentence("catalogue.bolt_order.loosen", order=loosen),
-    ]
-    if found.sprung:
-        says.append(words.sentence("catalogue.bolt_order.sprung"))
-    return Answer(
-        says=tuple(says),
-        fields={"tighten": tighten, "loosen": loosen},
-        working=found.working,
-        picture=pictures.bolt_order(found.tighten, sprung=found.sprung),
-    )
-
-
 _LENGTH = {"low": 0, "high": 5000, "above": True, "source": _SIZES}
 _ROWS = ((0, 0), (100, 12), (200, 26), (300, 41))
 
@@ -219,17 +199,5 @@ ENTRIES = (
         _tell_accumulator,
         ("held_l",),
         ("polytropic law of gases",),
-    ),
-    Entry(
-        "bolt_order",
-        (
-            Input("count", "whole", low=1, high=joint.MOST, source="fasteners on one ring", example="6"),
-            Input("sprung", "truth", example="yes"),
-        ),
-        _bolts,
-        joint.sequence,
-        _tell_bolts,
-        ("tighten", "loosen"),
-        ("legacy pattern of ASME PCC-1, from memory", "common practice, no source"),
     ),
 )

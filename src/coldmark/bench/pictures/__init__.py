@@ -8,11 +8,13 @@ from coldmark.bench.pictures.machine import silhouette
 from coldmark.bench.pictures.parts import TrayItem, part, tray
 from coldmark.bench.pictures.strip import DueRow, due_strip
 from coldmark.bench.pictures.strokes import strokes
+from coldmark.bench.pictures.thread import bolt_measures, torque_range
 from coldmark.bench.pictures.window import oil_window
 
 __all__ = [
     "DueRow",
     "TrayItem",
+    "bolt_measures",
     "bolt_order",
     "due_strip",
     "glass",
@@ -20,5 +22,6 @@ __all__ = [
     "part",
     "silhouette",
     "strokes",
+    "torque_range",
     "tray",
 ]

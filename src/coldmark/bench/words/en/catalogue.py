@@ -9,7 +9,6 @@ MESSAGES: dict[str, str] = {
     "catalogue.rod_volume.question": "How much oil does a rod draw from the tank?",
     "catalogue.tank_volume.question": "How much does the tank hold at a height?",
     "catalogue.accumulator_oil.question": "How much oil comes back when the accumulator is let off?",
-    "catalogue.bolt_order.question": "In which order do I tighten the cover?",
     "catalogue.may_top_up.question": "May the oil in the jug go in?",
     "catalogue.oil_window.question": "Between which temperatures is the oil right?",
     "catalogue.oil_viscosity.question": "How thick is the oil at a temperature?",
@@ -58,9 +57,6 @@ MESSAGES: dict[str, str] = {
         "It keeps its pressure after the engine has stopped: let it off as the machine's manual says before anything "
         "is loosened."
     ),
-    "catalogue.bolt_order.tighten": "Tighten in the order {order}, in passes, bolts numbered clockwise.",
-    "catalogue.bolt_order.loosen": "Let off in the order {order}.",
-    "catalogue.bolt_order.sprung": "Hold the cover down while the last two are let off: a spring pushes it.",
     "catalogue.oil_viscosity.says": "At {t_c} the oil has {kv_mm2_s}.",
     "catalogue.oil_temperature.says": "The oil has {kv_mm2_s} at {t_c}.",
     "catalogue.oil_index.says": "Its viscosity index is {index}.",
@@ -217,8 +213,6 @@ MESSAGES: dict[str, str] = {
     "catalogue.field.holds_out_l": "Oil in the cylinder, rod out",
     "catalogue.field.filled_l": "Filling",
     "catalogue.field.held_l": "Oil in the accumulator",
-    "catalogue.field.tighten": "Tighten",
-    "catalogue.field.loosen": "Let off",
     "catalogue.field.answer": "Answer",
     "catalogue.field.start_c": "Start from",
     "catalogue.field.work_from_c": "Work from",

@@ -1,4 +1,4 @@
-"""Bolted covers: in which order, and in how many passes, the fasteners are tightened and let off."""
+"""In which order, and in how many passes, the fasteners of a cover are tightened and let off."""
 
 from __future__ import annotations
 
