@@ -23,6 +23,7 @@ from coldmark.bench import (
     pictures,
     sheet,
     units,
+    wear,
     working,
 )
 from coldmark.bench import filter as filters
@@ -42,6 +43,7 @@ CALCULATIONS = (
     oil,
     pictures,
     sheet,
+    wear,
 )
 TOOLS = (units, errors, working)
 

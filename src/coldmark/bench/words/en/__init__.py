@@ -22,6 +22,7 @@ from coldmark.bench.words.en import (
     sheet,
     story,
     sums,
+    wear,
     workings,
 )
 
@@ -49,6 +50,7 @@ TOPICS = (
     sheet.MESSAGES,
     story.MESSAGES,
     sums.MESSAGES,
+    wear.MESSAGES,
     workings.MESSAGES,
 )
 
