@@ -342,6 +342,39 @@ class TestTheAccumulator:
         found = card.build(job=JOB, sheet=bare, tasks=["hyd_500"], state=State("m"))
         assert keys(found).index("hyd_500.let_off") < keys(found).index("hyd_500.vent")
 
+    def forgetful(self, *, told: bool) -> Any:
+        """The 5 t sheet without its step, and where it is not told, with no housing that is said to hold pressure."""
+        sheet = demo_sheet()
+        steps = tuple(step for step in sheet.steps["hyd_500"] if step.key != "let_off")
+        pilot = replace(sheet.housings["pilot"], holds_pressure=told)
+        return replace(sheet, steps={**sheet.steps, "hyd_500": steps}, housings={**sheet.housings, "pilot": pilot})
+
+    def test_the_cards_own_step_says_what_the_danger_is(self) -> None:
+        sheet = self.forgetful(told=True)
+        built = card.build(job=JOB, sheet=sheet, tasks=["hyd_500"], state=State("m"))
+        assert [one["key"] for one in screen_of(built, "hyd_500.let_off")["cautions"]] == [
+            "accumulator",
+            "pressure_down",
+        ]
+        bare = card.build(job=JOB, sheet=replace(sheet, cautions={}), tasks=["hyd_500"], state=State("m"))
+        (danger,) = screen_of(bare, "hyd_500.let_off")["cautions"]
+        assert (danger["word"], danger["hazard"]) == (
+            "danger",
+            "Oil under pressure, and an attachment that is held up.",
+        )
+
+    def test_an_accumulator_that_no_housing_is_said_to_hold_shuts_every_hydraulic_one(self) -> None:
+        built = card.build(job=JOB, sheet=self.forgetful(told=False), tasks=["hyd_500"], state=State("m"))
+        shut = {
+            screen["key"]
+            for screen in built["screens"]
+            for gate in screen["gates"]
+            if gate["key"] == f"{screen['key']}.let_off" and not evaluate(gate["needs"], []).met
+        }
+        # From the first bolt on, not only when the parts are laid out.
+        assert shut == {"hyd_500.bolts_off", "hyd_500.tray_out", "hyd_500.pilot_out"}
+        assert card.finish(built, whole_job(built))["ready"]
+
     def test_without_an_accumulator_there_is_no_such_step(self) -> None:
         sheet = demo_sheet()
         steps = tuple(step for step in sheet.steps["hyd_500"] if step.key != "let_off")

@@ -5,14 +5,16 @@ from __future__ import annotations
 import hashlib
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from coldmark.bench.errors import Refused
 from coldmark.bench.level.model import Lying, Table, Upright, UprightRound
-from coldmark.bench.sheet import Fault, SheetFaults, check, hydraulic_key, read, template
+from coldmark.bench.sheet import Fault, SheetFaults, check, hydraulic_key, read, remarks, template
 
 SOUND = template("excavator")
+DEMO_SHEETS = sorted((Path(__file__).parents[2] / "src" / "coldmark" / "demo" / "sheets").glob("*.toml"))
 
 
 def changed(*pairs: tuple[str, str]) -> str:
@@ -354,3 +356,60 @@ def test_a_mark_before_the_first_letter_and_windows_line_ends_do_no_harm() -> No
     windows = "\ufeff" + SOUND.replace("\n", "\r\n")
     assert read(windows).hydraulic == read(SOUND).hydraulic
     assert math.isclose(read(windows).steps["hyd_500"][0].minutes, 5)
+
+
+class TestRemarks:
+    LET_OFF = """\
+[[tasks.hyd_500.steps]]
+key = "let_off"
+kind = "do"
+says = "Levers all ways"
+minutes = 2
+phase = "prepare"
+
+"""
+    FIRST_STEP = "[[tasks.hyd_500.steps]]"
+    ACCUMULATOR = "[hydraulic.accumulators.pilot]\ngas_l = 0.3\ncharge_bar = 12\nworking_bar = 35\n\n"
+
+    def remarked(self, text: str) -> tuple[Fault, ...]:
+        assert check(text) == (), "a sheet with faults has no remarks"
+        return remarks(text)
+
+    def under_pressure(self) -> str:
+        return changed(("holds_pressure = false", "holds_pressure = true"))
+
+    def test_a_housing_that_holds_pressure_wants_it_let_off(self) -> None:
+        text = self.under_pressure()
+        (remark,) = self.remarked(text)
+        assert text.splitlines()[remark.line - 1].startswith('housing = "return"')
+        assert remark.say() == (
+            f'Line {remark.line}: tasks.hyd_500.steps[2].housing = "return": it holds pressure after stopping, and '
+            "no step let_off comes before this one; the card puts its own in: \"Let the accumulator's pressure off as "
+            "the machine's manual says\"."
+        )
+
+    def test_a_step_that_lets_it_off_first_is_enough(self) -> None:
+        text = self.under_pressure()
+        assert self.remarked(text.replace(self.FIRST_STEP, self.LET_OFF + self.FIRST_STEP, 1)) == ()
+        once = self.LET_OFF.replace('"let_off"', '"levers"').replace("phase", 'once = "let_off"\nphase')
+        assert self.remarked(text.replace(self.FIRST_STEP, once + self.FIRST_STEP, 1)) == ()
+
+    def test_one_that_comes_afterwards_is_not(self) -> None:
+        text = self.under_pressure()
+        last = text.rindex(self.FIRST_STEP)
+        late = self.LET_OFF.replace('phase = "prepare"', 'phase = "run"')
+        assert len(self.remarked(text[:last] + late + text[last:])) == 1
+
+    def test_an_accumulator_that_no_housing_holds_is_remarked(self) -> None:
+        text = SOUND.replace("[parts.return_element]", self.ACCUMULATOR + "[parts.return_element]", 1)
+        (remark,) = self.remarked(text)
+        assert remark.message == "sheet.remark.accumulator"
+
+    def test_a_sheet_with_faults_has_no_remarks_yet(self) -> None:
+        assert remarks(changed(("holds_pressure = false", "holds_pressure = 1"))) == ()
+        assert remarks("[") == ()
+
+
+@pytest.mark.parametrize("path", DEMO_SHEETS, ids=lambda path: path.stem)
+def test_the_demos_sheets_leave_nothing_to_remark(path: Path) -> None:
+    assert remarks(path.read_text(encoding="utf-8")) == ()

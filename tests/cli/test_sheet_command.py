@@ -23,6 +23,21 @@ def test_a_sound_sheet_is_said_to_be_so(sheet_file: Path, capsys: pytest.Capture
     assert "nothing is wrong" in capsys.readouterr().out
 
 
+def test_what_a_sound_sheet_had_better_have_is_said_and_the_code_stays_nought(
+    sheet_file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet_file.write_text(template().replace("holds_pressure = false", "holds_pressure = true"), encoding="utf-8")
+    assert cli.run(["sheet", "check", str(sheet_file)]) == 0
+    sound, head, remark = capsys.readouterr().out.splitlines()
+    assert "nothing is wrong" in sound
+    assert head == "Worth a look:"
+    assert 'steps[2].housing = "return": it holds pressure after stopping' in remark
+    assert cli.run(["sheet", "check", str(sheet_file), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["sound"]
+    assert [one["key"] for one in told["remarks"]] == ["tasks.hyd_500.steps[2].housing"]
+
+
 def test_all_faults_are_printed_with_their_lines_and_the_code_is_one(
     sheet_file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

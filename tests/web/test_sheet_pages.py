@@ -88,6 +88,15 @@ def test_what_is_not_kept_is_not_found(client: Client, address: str) -> None:
     assert client.get(address).status_code == 404
 
 
+def test_a_sheet_says_what_it_had_better_have(client: Client) -> None:
+    risky = sheet.template().replace("holds_pressure = false", "holds_pressure = true")
+    page = client.post("/sheets/new/", {"text": risky}, follow=True).text
+    assert "Worth a look:" in page
+    assert "it holds pressure after stopping, and no step let_off comes before this one" in page
+    sound = client.post("/sheets/new/", {"text": sheet.template()}, follow=True).text
+    assert "Worth a look:" not in sound
+
+
 def test_a_sheet_says_how_many_machines_have_it(house: House, client: Client) -> None:
     assert "2 machines" in client.get("/sheets/").text
     assert "2 machines" in client.get(f"/sheets/{house.sheet}/").text

@@ -9,7 +9,7 @@ import typer
 
 from coldmark.bench import words
 from coldmark.bench.errors import Refused
-from coldmark.bench.sheet import SheetFaults, json_schema, read, template
+from coldmark.bench.sheet import SheetFaults, json_schema, read, remarks, template
 from coldmark.cli import Json, print_json
 
 __all__ = ["add_to"]
@@ -37,18 +37,20 @@ def check(
     file: Annotated[Path, typer.Argument(help="The data sheet, a TOML file.")],
     as_json: Json = False,
 ) -> None:
-    """Say all that is wrong with a data sheet, line by line."""
+    """Say all that is wrong with a data sheet, line by line, and what a sound one had better have."""
     text = _text(file)
     try:
         sheet = read(text)
     except SheetFaults as found:
         if as_json:
-            print_json({"sound": False, "faults": [fault.to_plain() for fault in found.faults]})
+            print_json({"sound": False, "faults": [fault.to_plain() for fault in found.faults], "remarks": []})
         else:
             typer.echo("\n".join(fault.say() for fault in found.faults), err=True)
         raise typer.Exit(1) from None
+    seen = remarks(text)
     if as_json:
-        print_json({"sound": True, "faults": [], "sha256": sheet.sha256})
+        told = [one.to_plain() for one in seen]
+        print_json({"sound": True, "faults": [], "remarks": told, "sha256": sheet.sha256})
         return
     typer.echo(
         words.sentence(
@@ -59,6 +61,8 @@ def check(
             steps=sum(len(steps) for steps in sheet.steps.values()),
         )
     )
+    if seen:
+        typer.echo("\n".join([words.sentence("sheet.remarks"), *(one.say() for one in seen)]))
 
 
 def new(

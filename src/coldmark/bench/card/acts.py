@@ -12,17 +12,19 @@ from dataclasses import field, replace
 from coldmark.bench.errors import NotAChoice
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Housing, Phase, Sheet, SheetStep, StepKind
+from coldmark.bench.sheet.pressure import LET_OFF, holding, is_wet, lets_off
 from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import sentence
 
-__all__ = ["Act", "acts_of", "expanded", "title_of_added"]
+__all__ = ["Act", "acts_of", "expanded", "lets_cover_off", "title_of_added"]
 
 _PHASES: tuple[Phase, ...] = ("prepare", "work", "fill", "run", "finish")
 _HOUSING_KINDS: tuple[StepKind, ...] = ("tray_out", "tray_in", "close")
 _COMPARTMENT_KINDS: tuple[StepKind, ...] = ("level_found", "level_left", "sample")
-_WET = ("element", "strainer", "bowl")
-_MOVING = ("clear_of_tank",)  # shown where a sheet has a caution of this name
-_PLAIN = ("read_meter", "read_found", "read_left", "let_off", "run_start", "run_cycle", "run_settle")
+# Cautions of steps that the card adds, shown where a sheet has one of this name.
+_MOVING = ("clear_of_tank",)
+_UNDER_PRESSURE = ("accumulator", "pressure_down")
+_PLAIN = ("read_meter", "read_found", "read_left", LET_OFF, "run_start", "run_cycle", "run_settle")
 _ABOUT_HOUSING = ("open", "refit", "shut")
 
 
@@ -242,21 +244,13 @@ def _complete_housings(acts: list[Act], sheet: Sheet) -> None:
 
 
 def _let_off(acts: list[Act], sheet: Sheet) -> None:
-    """See that a circuit that keeps its pressure is let off before one of its housings is opened.
-
-    The housing says so itself: an accumulator that the sheet forgot to describe holds pressure all the same.
-    """
-    held = [
-        act
-        for act in acts
-        if act.step.kind == "tray_out" and act.step.housing and sheet.housings[act.step.housing].holds_pressure
-    ]
-    if not held:
-        return
-    if any("let_off" in (act.step.once, act.step.key) for act in acts):
+    """See that stored pressure is let off before a housing is opened that may hold it."""
+    under = holding(sheet)
+    held = [act for act in acts if act.step.kind == "tray_out" and act.step.housing in under]
+    if not held or any(lets_off(act.step) for act in acts):
         return
     at = sum(act.phase == "prepare" for act in acts)
-    made = _made(sheet, held[0].tasks[0], "let_off", "do", "prepare", minutes=2)
+    made = _made(sheet, held[0].tasks[0], LET_OFF, "do", "prepare", minutes=2, cautions=_UNDER_PRESSURE)
     made.tasks = list(dict.fromkeys(task for act in held for task in act.tasks))
     acts.insert(at, made)
 
@@ -267,7 +261,7 @@ def _is_touched(acts: Sequence[Act], sheet: Sheet, place: str) -> bool:
         step = act.step
         housing = sheet.housings.get(step.housing or "")
         if step.kind == "tray_out" and housing and housing.compartment == place:
-            if any(item.kind in _WET for item in housing.stack):
+            if is_wet(housing):
                 return True
         elif step.compartment == place and (step.kind == "add" or (step.kind == "do" and step.litres_out_l)):
             return True
@@ -311,6 +305,22 @@ def _meter(acts: list[Act], sheet: Sheet, tasks: Sequence[str]) -> None:
         made = _made(sheet, tasks[0], "read_meter", "meter", "prepare", minutes=1)
         made.tasks = list(tasks)
         acts.insert(0, made)
+
+
+def lets_cover_off(act: Act, acts: Sequence[Act]) -> bool:
+    """Say whether a cover's fasteners are let off in an act.
+
+    That is the last step about the housing before its parts are laid out, or where the sheet has none, together with
+    that.
+    """
+    if act.step.kind not in {"do", "tray_out"} or act.step.housing is None:
+        return False
+    about = [one for one in acts if one.step.housing == act.step.housing]
+    opened = next((at for at, one in enumerate(about) if one.step.kind == "tray_out"), None)
+    if opened is None:
+        return False
+    before = [one for one in about[:opened] if one.step.kind == "do"]
+    return act is (before[-1] if before else about[opened])
 
 
 def acts_of(sheet: Sheet, tasks: Sequence[str], options: Collection[str]) -> tuple[list[str], list[Act]]:

@@ -5,49 +5,20 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any, Final
 
-from coldmark.bench.card.acts import Act, acts_of
+from coldmark.bench.card.acts import acts_of
+from coldmark.bench.card.cautions import MOST_STOPS, stops_of
 from coldmark.bench.card.gates import Facts, body_of, kind_of
 from coldmark.bench.card.lists import lists
 from coldmark.bench.card.screens import Maker, caution_screen, finish_screen
 from coldmark.bench.errors import Missing
 from coldmark.bench.ledger.state import State
-from coldmark.bench.sheet.model import Caution, Sheet, SignalWord
+from coldmark.bench.sheet.model import Sheet
 from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import UnitSystem, sentence
 
 __all__ = ["MOST_STOPS", "VERSION", "build"]
 
 VERSION: Final = 1
-MOST_STOPS: Final = 3
-"""How many hard stops a job may have: more are read by nobody."""
-
-_SEVERITY: Sequence[SignalWord] = ("danger", "warning", "caution", "notice")
-_USUAL: Mapping[str, SignalWord] = {"pressure_down": "danger", "key_kept": "danger", "clear_of_tank": "warning"}
-
-
-def _usual_stops() -> list[Caution]:
-    """Return the three that every such job has, for a sheet that names none."""
-    return [
-        Caution(
-            key=key,
-            word=word,
-            hazard=sentence(f"card.stop.{key}.hazard"),
-            consequence=sentence(f"card.stop.{key}.consequence"),
-            avoidance=sentence(f"card.stop.{key}.avoidance"),
-            hard_stop=True,
-        )
-        for key, word in _USUAL.items()
-    ]
-
-
-def _stops(sheet: Sheet, acts: Sequence[Act]) -> list[Caution]:
-    """Return the hard stops of the job, at most three: the gravest, in the order in which the work meets them."""
-    named = dict.fromkeys(key for act in acts for key in act.step.cautions)
-    met = [sheet.cautions[key] for key in named if key in sheet.cautions and sheet.cautions[key].hard_stop]
-    if not met:
-        return _usual_stops()
-    gravest = sorted(met, key=lambda caution: _SEVERITY.index(caution.word))[:MOST_STOPS]
-    return [caution for caution in met if caution in gravest]
 
 
 def _found(state: State, job: str) -> dict[str, float | str]:
@@ -120,7 +91,7 @@ def build(
         raise Missing(name="tasks", needed_for=sentence("card.the_card"))
     fitted = [key for key, on in state.options.items() if on] if options is None else options
     whole, acts = acts_of(sheet, wanted, fitted)
-    stops = _stops(sheet, acts)
+    stops = stops_of(sheet, acts)
     maker = Maker(sheet, units, acts, stops, _found(state, job))
     screens = [caution_screen(stop, whole[0]) for stop in stops]
     screens += [maker.screen(act) for act in acts]

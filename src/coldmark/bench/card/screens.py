@@ -6,43 +6,21 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from coldmark.bench import joint
-from coldmark.bench.card.acts import Act
-from coldmark.bench.card.gates import Condition, all_of, any_of, has, refitted
+from coldmark.bench.card.acts import Act, lets_cover_off
+from coldmark.bench.card.cautions import caution_plain, usual
+from coldmark.bench.card.gates import has
+from coldmark.bench.card.needs import Needs, place_of
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet.model import Caution, Fasteners, Housing, Item, Sheet, SheetStep, Tool
+from coldmark.bench.sheet.pressure import lets_off
 from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import UnitSystem, quantity, sentence
 
-__all__ = ["Maker", "caution_plain", "caution_screen", "finish_screen", "place_of"]
+__all__ = ["Maker", "caution_screen", "finish_screen"]
 
 Screen = dict[str, Any]
-
-# What an old seal must be to be accounted for: in the hand, in whatever shape.
-_SEAL_IN_HAND = ["as_expected", "damaged", "deformed"]
-_GATED = ("work", "fill", "run")
-
-
-def place_of(housing: str, item: str) -> str:
-    """Return the name of a place in a housing's stack, as facts know it.
-
-    >>> place_of("return", "spring")
-    'return.spring'
-    """
-    return f"{housing}.{item}"
-
-
-def caution_plain(caution: Caution, *, stops: bool) -> dict[str, Any]:
-    """Return a caution as the card carries it; ``stops`` says whether this screen halts for it."""
-    return {
-        "key": caution.key,
-        "word": caution.word,
-        "hazard": caution.hazard,
-        "consequence": caution.consequence,
-        "avoidance": caution.avoidance,
-        "hard_stop": stops,
-    }
 
 
 def _blank(key: str, task: str, tasks: Sequence[str], kind: str, title: str) -> Screen:
@@ -114,6 +92,7 @@ class Maker:
     def screen(self, act: Act) -> Screen:
         """Return the screen of one act."""
         step = act.step
+        needs = Needs(self.sheet, self.acts, self.stops)
         screen = _blank(act.key, act.tasks[0], act.tasks, step.kind, step.says)
         housing = self.sheet.housings.get(step.housing or "")
         screen |= {
@@ -132,8 +111,8 @@ class Maker:
             "compartment": step.compartment or (housing.compartment if housing else None),
             "glass": self._glass(step),
             "litres": self._litres(step, housing),
-            "gates": self._gates(act, housing),
-            "done_when": self._done_when(act, housing),
+            "gates": needs.gates(act, housing),
+            "done_when": needs.done_when(act, housing),
         }
         return screen
 
@@ -141,7 +120,7 @@ class Maker:
         step, parts = act.step, []
         if housing and step.kind == "tray_out":
             parts.append(sentence(f"card.says.out_{housing.opens}"))
-        if housing and housing.sprung and self._lets_off(act):
+        if housing and housing.sprung and lets_cover_off(act, self.acts):
             parts.append(sentence("card.says.sprung_out"))
         if housing and step.kind == "tray_in":
             parts.append(sentence("card.says.in"))
@@ -174,6 +153,8 @@ class Maker:
     def _cautions(self, step: SheetStep) -> list[dict[str, Any]]:
         # Hard stops were halted for at the card's start; here they remind.
         shown = [self.sheet.cautions[key] for key in step.cautions if key in self.sheet.cautions]
+        if not shown and lets_off(step):
+            shown = [usual("pressure_down")]
         return [caution_plain(caution, stops=False) for caution in shown]
 
     def _part(self, key: str, count: int) -> dict[str, Any]:
@@ -192,20 +173,8 @@ class Maker:
         between = sentence("card.torque_range", units=self.units, low_nm=low, high_nm=high) if low and high else ""
         return {"value_nm": value, "shown": shown, "low": low, "high": high, "range": between, "origin": "sheet"}
 
-    def _lets_off(self, act: Act) -> bool:
-        """Say whether a cover's fasteners are let off in this act: in the last step about the housing before its parts
-        are laid out, or where the sheet has none, together with that."""
-        if act.step.kind not in {"do", "tray_out"} or act.step.housing is None:
-            return False
-        about = [one for one in self.acts if one.step.housing == act.step.housing]
-        opened = next((at for at, one in enumerate(about) if one.step.kind == "tray_out"), None)
-        if opened is None:
-            return False
-        before = [one for one in about[:opened] if one.step.kind == "do"]
-        return act is (before[-1] if before else about[opened])
-
     def _bolts(self, act: Act, housing: Housing | None) -> dict[str, Any] | None:
-        step, out = act.step, self._lets_off(act)
+        step, out = act.step, lets_cover_off(act, self.acts)
         if housing is None or housing.fasteners is None or not (out or step.kind == "close"):
             return None
         count = housing.fasteners.count
@@ -277,113 +246,6 @@ class Maker:
         carried = [self.sheet.parts[item.part].holds_l for item in housing.stack if item.renew and item.part]
         known = [litres for litres in (housing.spill_l, *carried) if litres is not None]
         return sum(known) if known else None
-
-    def _gates(self, act: Act, housing: Housing | None) -> list[dict[str, Any]]:
-        gates = []
-        if self.stops and act.phase in _GATED:
-            read = all_of(*(has("caution_acknowledged", caution=stop.key) for stop in self.stops))
-            gates.append(_gate("hard_stops", read, sentence("card.gate.hard_stops")))
-        if act.step.kind == "tray_out" and housing and housing.holds_pressure:
-            gates += self._let_off_gate(act)
-        if act.step.kind == "close" and housing:
-            gates += _close_gates(act.key, housing)
-        if act.step.kind == "level_left":
-            gates += self._level_gate(act)
-        return gates
-
-    def _let_off_gate(self, act: Act) -> list[dict[str, Any]]:
-        let_off = next((one for one in self.acts if "let_off" in (one.step.once, one.step.key)), None)
-        if let_off is None:
-            return []
-        needs = all_of(has("step_done", step=let_off.key))
-        return [_gate(f"{act.key}.let_off", needs, sentence("card.gate.let_off"))]
-
-    def _level_gate(self, act: Act) -> list[dict[str, Any]]:
-        """Shut the level as left until what the sheet wants before it is done, each after the one before it."""
-        chain = [one for one in self._leading_to(act) if one.step.kind == "do" and one.phase == "run"]
-        if not chain:
-            return []
-        place = act.step.compartment
-        closes = [
-            one.key
-            for one in self.acts
-            if one.step.kind == "close"
-            and one.step.housing
-            and self.sheet.housings[one.step.housing].compartment == place
-        ]
-        titles = [one.step.says for one in chain]
-        needs: list[Condition] = [has("step_done", step=one.key) for one in chain]
-        if closes:
-            needs.append(_after(has("step_done", step=closes), has("step_done", step=chain[0].key)))
-        for one in chain:
-            for key in one.before:
-                if any(key == other.key for other in chain):
-                    needs.append(_after(has("step_done", step=key), has("step_done", step=one.key)))
-        oil = place == hydraulic_key(self.sheet)
-        says = sentence("card.gate.settled") if oil else sentence("card.gate.first", steps="; ".join(titles))
-        return [_gate(f"{act.key}.settled", all_of(*needs), says)]
-
-    def _leading_to(self, act: Act) -> list[Act]:
-        """Return the acts that must come before one, however far back, in the order of the card."""
-        wanted, look = set[str](), [act]
-        by_key = {one.key: one for one in self.acts}
-        while look:
-            for key in look.pop().before:
-                if key in by_key and key not in wanted:
-                    wanted.add(key)
-                    look.append(by_key[key])
-        return [one for one in self.acts if one.key in wanted]
-
-    def _done_when(self, act: Act, housing: Housing | None) -> Condition:
-        step = act.step
-        if step.kind == "tray_out" and housing:
-            return all_of(*(has("part_out", place=place_of(housing.key, item.key)) for item in housing.stack))
-        if step.kind == "tray_in" and housing:
-            return {"any": [_all_back(housing), has("step_done", step=act.key)]}
-        if step.kind == "meter":
-            return self._meter_read(act)
-        if step.kind in {"level_found", "level_left"}:
-            return has("level_read", moment=step.kind.removeprefix("level_"), compartment=step.compartment)
-        if step.kind == "sample":
-            return has("sample_taken", compartment=step.compartment)
-        return has("step_done", step=act.key)
-
-    def _meter_read(self, act: Act) -> Condition:
-        # A second reading counts only after the work that comes before it.
-        if not any(one.step.kind == "meter" for one in self.acts[: self.acts.index(act)]):
-            return has("meter_read")
-        work = [one.key for one in self.acts[: self.acts.index(act)] if one.phase in _GATED]
-        return all_of(
-            has("meter_read"), has("step_done", step=work), _after(has("step_done", step=work), has("meter_read"))
-        )
-
-
-def _gate(key: str, needs: Condition, says: str) -> dict[str, Any]:
-    return {"key": key, "needs": needs, "says": says}
-
-
-def _after(first: Condition, then: Condition) -> Condition:
-    return {"after": {"first": first, "then": then}}
-
-
-def _all_back(housing: Housing) -> Condition:
-    return all_of(*(refitted(place_of(housing.key, item.key), item.count) for item in housing.stack))
-
-
-def _close_gates(key: str, housing: Housing) -> list[dict[str, Any]]:
-    gates = [_gate(f"{key}.refitted", _all_back(housing), sentence("card.gate.refitted", housing=housing.name))]
-    seals = [item for item in housing.stack if item.kind == "seal" and item.renew]
-    if seals:
-        needs: list[Condition] = []
-        for item in seals:
-            place = place_of(housing.key, item.key)
-            # As many as the sheet has, or more: of two rings one may still lie in its groove.
-            whole = has("part_out", place=place, state=_SEAL_IN_HAND, count=item.count)
-            doubled = has("part_out", place=place, state="more")
-            any_out = has("part_out", place=place)
-            needs.append(any_of(all_of(whole, _after(any_out, whole)), all_of(doubled, _after(any_out, doubled))))
-        gates.append(_gate(f"{key}.old_seals", all_of(*needs), sentence("card.gate.old_seals")))
-    return gates
 
 
 def _tool(tool: Tool) -> str:

@@ -4,6 +4,7 @@
 
     check(text)       -> faults       all that is wrong, with line, key, value and what would be right
     read(text)        -> Sheet        or SheetFaults
+    remarks(text)     -> faults       what a sound sheet leaves out that somebody could be hurt by
     template(kind)    -> text         a commented sheet to start from
     json_schema()     -> dict         for editors
     to_plain(sheet)   -> dict         for the phone, and from_plain back
@@ -34,7 +35,7 @@ from coldmark.bench.sheet.plain import from_plain, to_plain
 from coldmark.bench.sheet.schema import json_schema
 from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.sheet.template import template
-from coldmark.bench.sheet.text import check, read, sheet_hash
+from coldmark.bench.sheet.text import check, read, remarks, sheet_hash
 
 __all__ = [
     "Caution",
@@ -59,6 +60,7 @@ __all__ = [
     "hydraulic_key",
     "json_schema",
     "read",
+    "remarks",
     "sheet_hash",
     "template",
     "to_plain",

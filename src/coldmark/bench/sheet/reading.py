@@ -13,7 +13,7 @@ from coldmark.bench.sheet.lines import Path
 from coldmark.bench.sheet.table import ORIGINS
 from coldmark.bench.units import UNITS, convert, of_name, to_bench
 
-__all__ = ["Reading"]
+__all__ = ["Reading", "dotted"]
 
 _KEY = re.compile(KEY_PATTERN)
 _HUGE = 1e12
@@ -22,7 +22,7 @@ _BENCH_UNIT = {unit.kind: unit.ending for unit in reversed(UNITS.values()) if un
 _ORIGIN = Field("origin", "choice", "where the figures come from", choices=ORIGINS)
 
 
-def _dotted(path: Path) -> str:
+def dotted(path: Path) -> str:
     """Write a path as people write it: places in lists counted from 1."""
     text = ""
     for part in path:
@@ -55,7 +55,7 @@ class Reading:
         """Note a fault at ``path``; ``value`` is what stands there, or ``None`` where nothing does."""
         path = self.written.get(path, path)
         text = "" if value is None else shown(value)
-        self.faults.append(Fault(self.line_of(path), _dotted(path), text, message, values))
+        self.faults.append(Fault(self.line_of(path), dotted(path), text, message, values))
 
     # tables
 
@@ -90,7 +90,7 @@ class Reading:
     ) -> None:
         here = (*path, key)
         if field.name in given:
-            earlier = _dotted(self.written[(*path, field.key)][-1:])
+            earlier = dotted(self.written[(*path, field.key)][-1:])
             self.fault(here, value, "sheet.right.twice", earlier=earlier)
             return
         self.written[(*path, field.key)] = here
@@ -222,7 +222,7 @@ class Reading:
         if field.type == "named":
             return self._named(field, spec, value, path, origin)
         if not isinstance(value, list):
-            self.fault(path, value, "sheet.right.rows", place=_dotted(path))
+            self.fault(path, value, "sheet.right.rows", place=dotted(path))
             return _BAD
         if field.required and not value:
             self.fault(path, value, "sheet.right.not_empty", says=field.says)

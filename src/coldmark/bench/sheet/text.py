@@ -10,13 +10,15 @@ from typing import Any
 from coldmark.bench.errors import Refused
 from coldmark.bench.sheet.build import build
 from coldmark.bench.sheet.crossing import cross_check
-from coldmark.bench.sheet.faults import Fault, SheetFaults
+from coldmark.bench.sheet.faults import Fault, SheetFaults, shown
 from coldmark.bench.sheet.lines import Path, key_lines
 from coldmark.bench.sheet.model import Sheet
-from coldmark.bench.sheet.reading import Reading
+from coldmark.bench.sheet.pressure import unrelieved
+from coldmark.bench.sheet.reading import Reading, dotted
 from coldmark.bench.sheet.table import ROOT
+from coldmark.bench.words import sentence
 
-__all__ = ["check", "read", "sheet_hash"]
+__all__ = ["check", "read", "remarks", "sheet_hash"]
 
 _LARGEST = 500_000
 _AT = re.compile(r" \(at line (\d+), column (\d+)\)$| \(at end of document\)$")
@@ -119,6 +121,51 @@ def check(text: str) -> tuple[Fault, ...]:
     except SheetFaults as found:
         return found.faults
     return ()
+
+
+def remarks(text: str) -> tuple[Fault, ...]:
+    """Return what a sound sheet leaves out that somebody could be hurt by, and what the card does about it.
+
+    Parameters
+    ----------
+    text
+        The sheet's TOML text.
+
+    Returns
+    -------
+    tuple of Fault
+        In the order of the text, told as faults are; the sheet can be used all the same. Empty for a sheet that has
+        faults, which come first.
+
+    Valid for
+        Every text.
+
+    Raises
+    ------
+    Nothing: remarks are the answer.
+
+    Source
+        Common practice, no source: stored pressure is let off before anything that may hold it is opened.
+
+    Examples
+    --------
+    >>> from coldmark.bench.sheet import template
+    >>> text = template("excavator")
+    >>> remarks(text), [one.value for one in remarks(text.replace("holds_pressure = false", "holds_pressure = true"))]
+    ((), ['"return"'])
+    """
+    try:
+        sheet = read(text)
+    except SheetFaults:
+        return ()
+    _raw, lines = _parse(text)
+    found = []
+    for task, index, housing in unrelieved(sheet):
+        path: Path = ("tasks", task, "steps", index, "housing")
+        message = "sheet.remark.let_off" if housing.holds_pressure else "sheet.remark.accumulator"
+        line = next((lines[path[:end]] for end in range(len(path), 0, -1) if path[:end] in lines), 1)
+        found.append(Fault(line, dotted(path), shown(housing.key), message, {"step": sentence("card.step.let_off")}))
+    return tuple(sorted(found, key=lambda one: one.line))
 
 
 def read(text: str) -> Sheet:

@@ -79,9 +79,10 @@ def sheets(request: HttpRequest, person: Person) -> HttpResponse:
 @require_safe
 @page(staff=False)
 def sheet(request: HttpRequest, person: Person, sha256: str) -> HttpResponse:
-    """A data sheet's text; an owner reads that of his machine."""
+    """A data sheet's text, and what it had better have; an owner reads the text of his machine's."""
     found = queries.sheet_page(person, sha256)
-    return render(request, "web/sheet.html", {"line": found.line, "text": found.text})
+    remarks = [one.say() for one in bench_sheet.remarks(found.text)]
+    return render(request, "web/sheet.html", {"line": found.line, "text": found.text, "remarks": remarks})
 
 
 @require_safe

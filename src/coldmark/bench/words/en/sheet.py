@@ -10,6 +10,11 @@ MESSAGES: dict[str, str] = {
     "sheet.no_file": "{name} = {value} cannot be read; give the path of a data sheet in TOML.",
     "sheet.not_utf8": "{name} = {value} is not plain UTF-8 text; save it as such.",
     "sheet.sound": "{title}: nothing is wrong. {housings} housings, {tasks} tasks, {steps} steps.",
+    "sheet.remarks": "Worth a look:",
+    "sheet.remark.let_off": "it holds pressure after stopping, and no step let_off comes before this one; the card puts "
+    'its own in: "{step}"',
+    "sheet.remark.accumulator": "the machine has an accumulator, no housing is said to hold its pressure, and no step "
+    'let_off comes before this one; the card puts its own in: "{step}"',
     "sheet.right.toml": "this is not TOML ({why}, column {column})",
     "sheet.right.size": "a sheet has at most {most} letters, and this has {count}",
     "sheet.right.utf8": "the text must be plain UTF-8",
