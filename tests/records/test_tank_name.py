@@ -62,8 +62,8 @@ def known(house: House, work: Work) -> Mapping[str, Any]:
     answers = [queries.job_level(house.mechanic, work.job, replace(asked, compartment=key)) for key in (None, tank)]
     assert answers[0] == answers[1]
     report = paper_of(JobRecord(house.mechanic, work.job), "R 1")
-    glance = queries.level_glance(state, sheet, "metric")
-    oil = queries.oil_glances(state, sheet, "metric")[0]
+    glance = queries.level_glance(state, sheet, "metric", queries.oils_by_key())
+    oil = queries.oil_glances(state, sheet, "metric", queries.oils_by_key())[0]
     kit = queries.job_kit(house.mechanic, work.job).kit
     assert kit is not None
     return {
@@ -104,5 +104,5 @@ def test_without_a_sheet_no_level_is_taken_for_the_hydraulic_tanks(house: House)
     keep_oils(house)
     work = worked(house, house.machine)
     state, sheet = queries.machine_state(house.mechanic, work.phone.machine)
-    assert queries.level_glance(state, sheet, "metric") is not None
-    assert queries.level_glance(state, None, "metric") is None
+    assert queries.level_glance(state, sheet, "metric", queries.oils_by_key()) is not None
+    assert queries.level_glance(state, None, "metric", queries.oils_by_key()) is None

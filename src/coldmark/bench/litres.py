@@ -17,7 +17,7 @@ from coldmark.bench.oil.density import BASE_C
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Origin, Range, Step, Working
 
-__all__ = ["IN_WAYS", "OUT_WAYS", "Balance", "Line", "PourLike", "balance", "says"]
+__all__ = ["IN_WAYS", "OUT_WAYS", "Balance", "Line", "PourLike", "at_15", "balance", "says"]
 
 OUT_WAYS = ("drained", "held_by_element", "spilt", "sampled")
 """Ways in which a service takes oil out."""
@@ -101,8 +101,41 @@ def _density15(oil: Oil | None) -> float:
     return oil.density15_kg_m3
 
 
-def _at_15(pour: PourLike, oil: Oil | None, assumed_c: float) -> Range:
-    """Return a movement at 15 °C with the range that measure and thermometer leave open."""
+def at_15(pour: PourLike, oil: Oil | None, assumed_c: float = 20.0) -> Range:
+    """Return a movement of oil at 15 °C with the range that measure and thermometer leave open.
+
+    Parameters
+    ----------
+    pour
+        What went in (positive) or out (negative) [L], with its temperature [°C] where it was taken.
+    oil
+        The oil, or ``None``: a usual mineral oil is assumed.
+    assumed_c
+        The temperature [°C] of what nobody took one of; it is taken to be good to 15 K.
+
+    Returns
+    -------
+    Range
+        Litres at 15 °C [L].
+
+    Valid for
+        5000 L and −50 to 150 °C.
+
+    Raises
+    ------
+    OutOfRange
+        Outside of the limits.
+
+    Source
+        API MPMS 11.1, lubricating oils; cans to 2 %, common practice, no source.
+
+    Examples
+    --------
+    >>> from coldmark.bench.ledger.state import Pour
+    >>> hot = Pour("", "", "drained", -40.0, None, 60.0, None, None)
+    >>> round(at_15(hot, None).value, 1)
+    -38.7
+    """
     told = pour.temperature_c
     t_c = assumed_c if told is None else told
     if pour.way == "water_drained":
@@ -217,7 +250,7 @@ def balance(
     known = oils or {}
     moved: dict[str, list[Range]] = {}
     for pour in map(_checked, pours):
-        moved.setdefault(pour.way, []).append(_at_15(pour, known.get(pour.oil or "", oil), assumed_c))
+        moved.setdefault(pour.way, []).append(at_15(pour, known.get(pour.oil or "", oil), assumed_c))
     lines = tuple(Line(way, _sum(ranges), len(ranges)) for way, ranges in moved.items())
     by_way = {line.way: line.litres for line in lines}
     out_l = _sum((by_way[way] for way in OUT_WAYS if way in by_way), -1.0)

@@ -51,6 +51,7 @@ from coldmark.records.queries.lists import (
     store,
     vans,
 )
+from coldmark.records.queries.losing import LosingGlance, losing
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
 from coldmark.records.queries.saying import due_days, due_hours, due_says, due_when
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
@@ -59,6 +60,7 @@ from coldmark.records.queries.telling import Names, name_of, names_for, tell, te
 from coldmark.records.queries.telling_jobs import JobTold, LineTold, lab_says, tell_job
 from coldmark.records.queries.today import Load, OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
+from coldmark.records.sheets import oils_by_key
 
 __all__ = [
     "BalanceOfJob",
@@ -87,6 +89,7 @@ __all__ = [
     "LevelGlance",
     "LineTold",
     "Load",
+    "LosingGlance",
     "MachineLine",
     "MachinePage",
     "Machines",
@@ -133,6 +136,7 @@ __all__ = [
     "job_page",
     "lab_says",
     "level_glance",
+    "losing",
     "machine_kit",
     "machine_meter",
     "machine_page",
@@ -143,6 +147,7 @@ __all__ = [
     "oil_glances",
     "oil_text",
     "oils",
+    "oils_by_key",
     "open_findings",
     "people",
     "postures",

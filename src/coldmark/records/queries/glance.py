@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -15,7 +15,7 @@ from coldmark.bench.sheet import Sheet
 from coldmark.records.models import Person
 from coldmark.records.queries.card import LevelAsk, MeterAnswer, doubted, level_of
 from coldmark.records.queries.machines import machine_state
-from coldmark.records.sheets import oils_by_key, tank_of
+from coldmark.records.sheets import tank_of
 
 __all__ = ["LevelGlance", "OilGlance", "ask_of", "level_glance", "machine_meter", "oil_glances"]
 
@@ -63,7 +63,9 @@ def ask_of(seen: LevelSeen) -> LevelAsk:
     )
 
 
-def level_glance(state: State, sheet: Sheet | None, units: words.UnitSystem) -> LevelGlance | None:
+def level_glance(
+    state: State, sheet: Sheet | None, units: words.UnitSystem, oils: Mapping[str, Oil]
+) -> LevelGlance | None:
     """The hydraulic level as last left, else as last read.
 
     ``None`` when nobody has read it yet, or no sheet says which compartment the hydraulic tank is.
@@ -71,7 +73,7 @@ def level_glance(state: State, sheet: Sheet | None, units: words.UnitSystem) -> 
     seen = _last(state.levels.get(tank_of(sheet), ()))
     if seen is None or sheet is None:
         return None
-    drawn, says, why = _judged(state, sheet, seen, units)
+    drawn, says, why = _judged(state, sheet, seen, units, oils)
     return LevelGlance(
         at=datetime.fromisoformat(seen.at),
         moment=seen.moment,
@@ -90,7 +92,9 @@ def _last(levels: Sequence[LevelSeen]) -> LevelSeen | None:
     return last if not left or last is None or last.moment == "found" else left[-1]
 
 
-def _judged(state: State, sheet: Sheet, seen: LevelSeen, units: words.UnitSystem) -> tuple[str, tuple[str, ...], str]:
+def _judged(
+    state: State, sheet: Sheet, seen: LevelSeen, units: words.UnitSystem, oils: Mapping[str, Oil]
+) -> tuple[str, tuple[str, ...], str]:
     kind = sheet.hydraulic.gauge.kind
     reading: level.Reading | None = None
     if isinstance(seen.reading, float):
@@ -98,7 +102,7 @@ def _judged(state: State, sheet: Sheet, seen: LevelSeen, units: words.UnitSystem
     elif seen.reading in {"below", "above"}:
         reading = "below" if seen.reading == "below" else "above"
     try:
-        answer = level_of(sheet, state, ask_of(seen), oils_by_key())
+        answer = level_of(sheet, state, ask_of(seen), oils)
     except ColdmarkError as error:
         return glass(reading, kind=kind), (), error.say(units)
     return answer.glass, tuple(level.says(answer.verdict, units)), ""
@@ -111,17 +115,18 @@ def _posture(sheet: Sheet, seen: LevelSeen) -> str:
     return seen.posture.replace("_", " ") if known is None else known.says
 
 
-def oil_glances(state: State, sheet: Sheet | None, units: words.UnitSystem) -> tuple[OilGlance, ...]:
+def oil_glances(
+    state: State, sheet: Sheet | None, units: words.UnitSystem, oils: Mapping[str, Oil]
+) -> tuple[OilGlance, ...]:
     """What is inside the compartments, as far as it was ever told; the sheet's order, the unknown ones last."""
     if not state.oils:
         return ()
-    oils = oils_by_key()
     order = list(state.oils) if sheet is None else [*sheet.compartments, *state.oils]
     return tuple(_oil_glance(key, state, sheet, oils, units) for key in dict.fromkeys(order) if state.oils.get(key))
 
 
 def _oil_glance(
-    key: str, state: State, sheet: Sheet | None, oils: dict[str, Oil], units: words.UnitSystem
+    key: str, state: State, sheet: Sheet | None, oils: Mapping[str, Oil], units: words.UnitSystem
 ) -> OilGlance:
     parts = sorted(state.oils[key], key=lambda part: part.share, reverse=True)
     main = oils.get(parts[0].oil or "")
@@ -137,7 +142,7 @@ def _oil_glance(
     )
 
 
-def _oil_name(key: str | None, oils: dict[str, Oil]) -> str:
+def _oil_name(key: str | None, oils: Mapping[str, Oil]) -> str:
     if key is None:
         return words.sentence("glance.oil_unknown")
     return oils[key].name if key in oils else key.replace("_", " ")

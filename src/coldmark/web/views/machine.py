@@ -36,12 +36,14 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         return redirect("machine", found.joined_into)
     weeks = weeks_for(found.due, day)
     first = queries.chapters(person, str(machine), size=STORY_AT_FIRST)
+    oils = queries.oils_by_key()
     content = {
         "it": found,
         "day": day,
-        "level": None if found.state is None else queries.level_glance(found.state, found.sheet, units),
+        "level": None if found.state is None else queries.level_glance(found.state, found.sheet, units, oils),
+        "losing": None if found.state is None else queries.losing(found.state, found.sheet, units, oils),
         "no_sheet": words.sentence("glance.no_sheet") if found.sheet is None else "",
-        "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units),
+        "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units, oils),
         "falling": falling(found.due, day, weeks),
         "weeks_drawn": weeks_drawn(day, weeks),
         "open_job": next((one for one in found.jobs if one.opened_at is not None and one.closed_at is None), None),
