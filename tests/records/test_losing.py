@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -46,7 +47,7 @@ def test_a_machine_that_loses_half_a_litre_in_a_hundred_hours_is_told(house: Hou
     found = told(house)
     assert found is not None
     assert found.clear
-    assert found.says[0].startswith("It loses about 0.5 L in 100 hours")
+    assert re.match(r"It loses about 0\.(4[5-9]|5[0-5]) L in 100 hours", found.says[0])
     page = signed_in(house.mechanic).get(f"/machines/{house.phone.machine}/").text
     assert found.says[0] in page
 
@@ -60,7 +61,7 @@ def test_a_top_up_between_two_readings_is_no_mending(house: House) -> None:
         house.phone.send(read(house, 100.01 + 10 * place, reading))
     found = told(house)
     assert found is not None
-    assert found.says[0].startswith("It loses about 0.5 L in 100 hours")
+    assert re.match(r"It loses about 0\.(4[5-9]|5[0-5]) L in 100 hours", found.says[0])
 
 
 def test_a_tight_machine_is_said_to_be_no_worse_than_the_readings_leave_open(house: House) -> None:

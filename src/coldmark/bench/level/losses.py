@@ -321,7 +321,7 @@ def says_losses(found: Losses, units: words.UnitSystem = "metric") -> list[str]:
     ...                postures={"parked": Posture("parked", "arm in", {})}, system_l=24.0)
     >>> seen = [LevelAt(1000.0, Stand(0.8, 15, "parked")), LevelAt(1250.0, Stand(0.3, 15, "parked"))]
     >>> says_losses(losses(small, seen))[0]
-    'It loses about 0.8 L in 100 hours (0.7 L to 0.9 L).'
+    'It loses about 0.80 L in 100 hours (0.73 L to 0.87 L).'
     """
     lost = found.litres_100h
     ends = sorted((abs(lost.low), abs(lost.high)))
@@ -331,7 +331,8 @@ def says_losses(found: Losses, units: words.UnitSystem = "metric") -> list[str]:
     message = "level.losses.loses" if lost.value > 0 else "level.losses.gains"
     said = [words.sentence(message, units=units, lost_l=abs(lost.value), low_l=ends[0], high_l=ends[1])]
     if lost.value > 0:
-        said.append(words.sentence("level.losses.drops", drops=max(1, round(found.drops_min))))
+        drops = round(found.drops_min)
+        said.append(words.sentence("level.losses.drops" if drops > 1 else "level.losses.drop", drops=drops))
     else:
         said.append(words.sentence("level.losses.gains_why"))
     return said + _left_out(found)

@@ -116,15 +116,16 @@ MESSAGES: dict[str, str] = {
     "level.learn.warmed": "a pour during which the oil warmed or cooled",
     # level: what it loses over months
     "level.losses.two_readings": "the loss in 100 hours, from two readings that can be used,",
-    "level.losses.loses": "It loses about {lost_l} in 100 hours ({low_l} to {high_l}).",
-    "level.losses.gains": "It gains about {lost_l} in 100 hours ({low_l} to {high_l}).",
+    "level.losses.loses": "It loses about {lost_l:2} in 100 hours ({low_l:2} to {high_l:2}).",
+    "level.losses.gains": "It gains about {lost_l:2} in 100 hours ({low_l:2} to {high_l:2}).",
     "level.losses.gains_why": (
         "Oil or water gets in, or a top-up was not recorded. Look at the level of the gearboxes and the engine, and for "
         "water at the bottom of the tank."
     ),
     "level.losses.none": (
-        "No loss can be told from these readings; if there is one, it is most likely below {most_l} in 100 hours."
+        "No loss can be told from these readings; if there is one, it is most likely below {most_l:2} in 100 hours."
     ),
+    "level.losses.drop": "As a feel: a drop a minute while it runs, or less.",
     "level.losses.drops": "As a feel: some {drops:0} drops a minute while it runs.",
     "level.losses.left_out": "Left out, because of foam, out of the glass or far off all others: reading {rows}.",
     "level.cannot_tell.hours": (
