@@ -103,13 +103,13 @@ def test_words_and_photos_of_a_finding_are_on_the_paper(work: Work) -> None:
     a_finding(
         work,
         "plan_for_it",
-        note=said(work.house, "The hose rubs on the clamp."),
+        note=said(work.house, "He will not pay for it."),
         advice=said(work.house, "Fit a sleeve."),
         photos=[photographed(work.house, 3), photographed(work.house, 4)],
     )
     content = report_pdf(work)
     text = read_back(content)
-    assert "The hose rubs on the clamp." in text
+    assert "He will not pay for it." not in text
     assert "Advice: Fit a sleeve." in text
     assert len(PdfReader(io.BytesIO(content)).pages[0].images) == before + 2
 
@@ -212,7 +212,7 @@ def test_oil_that_went_the_same_way_is_one_line_and_a_withdrawn_pour_is_none(wor
 
 def test_a_letter_that_no_typeface_of_ours_has_does_not_stop_the_report(work: Work) -> None:
     do_all(work)
-    a_finding(work, "keep_watching", note=said(work.house, "看 Hose 🙂 rubs #panic() <b>"))
+    a_finding(work, "keep_watching", advice=said(work.house, "看 Hose 🙂 rubs #panic() <b>"))
     assert "Hose ? rubs #panic() <b>" in report(work)
 
 
@@ -259,10 +259,11 @@ def test_an_owner_is_told_all_but_the_firms_own_notes(work: Work) -> None:
     do_all(work)
     advice, note = said(work.house, "Fit a sleeve."), said(work.house, "He always pays late.")
     a_finding(work, "plan_for_it", note=note, advice=advice)
-    told = job_after(work.house.owner, work.job).told
-    assert told is not None
-    assert [(one.advice, one.note) for one in told.findings] == [("Fit a sleeve.", "")]
+    told = job_after(work.house.owner, work.job)
+    assert [(one.advice, noted) for one, noted in told.findings] == [("Fit a sleeve.", "")]
     assert "pays late" not in repr(told)
+    ((_one, noted),) = job_after(work.house.mechanic, work.job).findings
+    assert noted == "He always pays late."
 
 
 def test_the_office_opens_and_issues_but_only_who_worked_is_the_mechanic(work: Work) -> None:

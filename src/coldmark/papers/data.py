@@ -58,7 +58,6 @@ class FindingLine:
     what: str
     about: str
     urgency: str
-    note: str = ""
     advice: str = ""
     photos: tuple[str, ...] = ()
 

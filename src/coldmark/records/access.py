@@ -3,6 +3,9 @@
 Staff (mechanics and the office) see the firm. An owner sees the machines that are or were his, in the time in which
 they were his, and only the kinds of fact listed here: never work clocks, internal notes or voice. What a person may
 not see is *not found*, so that asking for an id tells nothing.
+
+A note is internal, unless it belongs to a reason that the report prints: whoever writes it is told so. One rule holds
+for pages, story, attachments and the report, which is made for the owner whoever issues it.
 """
 
 from __future__ import annotations
@@ -33,12 +36,13 @@ from coldmark.records.models import (
 )
 
 __all__ = [
-    "INTERNAL_FIELDS",
     "OWNER_KINDS",
+    "REASONED_KINDS",
     "Span",
     "customer_of",
     "documents_seen",
     "facts_of_job",
+    "hidden_fields",
     "inside",
     "machines_of",
     "owner_facts",
@@ -81,7 +85,9 @@ OWNER_KINDS = frozenset(
         "task_done",
     }
 )
-INTERNAL_FIELDS = frozenset({"note"})
+REASONED_KINDS = frozenset({"gate_opened", "part_out", "step_skipped"})
+"""Kinds whose note says more of a reason, and is printed with it."""
+_INTERNAL = frozenset({"note"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +117,11 @@ def require_office(person: Person, what: str) -> None:
     """Refuse whoever is not of the office."""
     if not (person.is_active and person.role == Role.OFFICE):
         raise NotAllowed(what, person.role)
+
+
+def hidden_fields(kind: str) -> frozenset[str]:
+    """The fields of a kind of fact that no owner sees and no report prints."""
+    return frozenset() if kind in REASONED_KINDS else _INTERNAL
 
 
 def customer_of(person: Person) -> uuid.UUID:
@@ -208,7 +219,9 @@ def _owner_sees(person: Person, sha256: str) -> bool:
 
     A correction hands on to the fact that it corrects: its moment is that of the office, not of the machine.
     """
-    uses = AttachmentUse.objects.filter(sha256=sha256, kind__in=OWNER_KINDS).exclude(field__in=INTERNAL_FIELDS)
+    # Whether a correction's note is its own or that of its new body shows in the body that holds now.
+    internal = Q(field__in=_INTERNAL) & ~Q(kind__in=REASONED_KINDS | {"correction"})
+    uses = AttachmentUse.objects.filter(sha256=sha256, kind__in=OWNER_KINDS).exclude(internal)
     listed = _corrected(set(uses.values_list("fact", flat=True)))
     if not listed:
         return False
@@ -223,7 +236,7 @@ def _owner_sees(person: Person, sha256: str) -> bool:
     for row in OwnerSpan.objects.filter(customer=customer_of(person), machine__in=roots):
         owned.setdefault(row.machine_id, []).append(Span(row.since, row.until))
     seen = [row for row in listed if inside(owned.get(into.get(row.subject, row.subject), ()), row.at)]
-    return bool(seen) and any(_speaks_of(fact.body, sha256) for fact in standing(seen).values())
+    return bool(seen) and any(_speaks_of(fact.kind, fact.body, sha256) for fact in standing(seen).values())
 
 
 def _corrected(ids: set[uuid.UUID]) -> list[Fact]:
@@ -236,6 +249,7 @@ def _corrected(ids: set[uuid.UUID]) -> list[Fact]:
     return list(found.values())
 
 
-def _speaks_of(body: Mapping[str, Any], sha256: str) -> bool:
-    shown = [value for name, value in body.items() if name not in INTERNAL_FIELDS]
+def _speaks_of(kind: str, body: Mapping[str, Any], sha256: str) -> bool:
+    hidden = hidden_fields(kind)
+    shown = [value for name, value in body.items() if name not in hidden]
     return any(value == sha256 or (isinstance(value, list) and sha256 in value) for value in shown)

@@ -14,7 +14,7 @@ from coldmark.bench.facts import Fact
 from coldmark.bench.facts import quantity as quantity_of
 from coldmark.bench.ledger import Found, LevelSeen
 from coldmark.papers import data as paper
-from coldmark.records.access import INTERNAL_FIELDS
+from coldmark.records.access import hidden_fields
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.balance import balance_of_job, levels_of_job, pours_of_job
@@ -51,7 +51,7 @@ class JobRecord:
         self.size = sheet_size(person)
         self.card = build_card(self.material, self.units)
         self.finish = card.finish(self.card, self.material.facts)
-        self.kept = Kept(_hashes(self.material.facts, frozenset() if person.is_staff else INTERNAL_FIELDS))
+        self.kept = Kept(_hashes(self.material.facts))
         self.money = business_data().money
         self.oils = oils_by_key()
         self.findings: list[Found] = [one for one in self.material.state.findings.values() if one.job == job]
@@ -73,8 +73,10 @@ class JobRecord:
         return next((str(one["says"]) for one in self.card["abouts"] if one["key"] == key), key)
 
 
-def _hashes(facts: Sequence[Fact], hidden: frozenset[str]) -> Iterator[str]:
+def _hashes(facts: Sequence[Fact]) -> Iterator[str]:
+    """The attachments that a report speaks of: an internal note is in none, whoever issues it."""
     for fact in (one for one in facts if one.known):
+        hidden = hidden_fields(fact.kind)
         for name in _HASHED:
             value = fact.body.get(name)
             if isinstance(value, str) and name not in hidden:
@@ -166,7 +168,6 @@ def _finding(it: JobRecord, one: Found) -> paper.FindingLine:
         what=what[:1].upper() + what[1:],
         about=it.about(one.about),
         urgency=words.sentence("paper.settled" if one.settled_at else f"urgency.{one.urgency}"),
-        note=it.kept.text(one.note),
         advice=it.kept.text(one.advice),
         photos=tuple(names),
     )

@@ -14,7 +14,7 @@ from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import effective
 from coldmark.records import files
-from coldmark.records.access import INTERNAL_FIELDS, owner_facts, require_machine
+from coldmark.records.access import hidden_fields, owner_facts, require_machine
 from coldmark.records.corrections import corrections_of, placed_fact
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Attachment, Fact, MachineState, Person
@@ -113,16 +113,16 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
         if correction.known:
             by_fact.setdefault(correction.body["of"], []).append(correction)
     names = _names({fact.person for fact in (*facts.values(), *corrections)})
-    hidden = frozenset() if person.is_staff else INTERNAL_FIELDS
     shown = [row for row in rows if person.is_staff or str(row.id) in stand]
     texts = _texts(
         hash
         for fact in (*facts.values(), *stand.values(), *map(_readable, corrections))
-        for hash in _hashes(fact.body, hidden, photos=False)
+        for hash in _hashes(fact.body, _hidden(person, fact.kind), photos=False)
     )
     entries: list[Entry] = []
     for row in shown:
         fact = facts[row.id]
+        hidden = _hidden(person, fact.kind)
         now = stand.get(fact.id)
         bodies = [
             body for body in (fact.body if person.is_staff else None, now.body if now else None) if body is not None
@@ -140,13 +140,19 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
                 person_name=names.get(fact.person, ""),
                 body=_without(bodies[0], hidden),
                 now=None if now is None else _without(now.body, hidden),
-                corrections=tuple(_corrected(one, names, texts, hidden) for one in by_fact.get(fact.id, ())),
+                corrections=tuple(
+                    _corrected(one, names, texts, _hidden(person, one.kind)) for one in by_fact.get(fact.id, ())
+                ),
                 photos=tuple(_hashes(last, hidden, photos=True)),
                 texts={hash: texts.get(hash) for hash in used},
                 held=row.held_apart,
             )
         )
     return tuple(entries)
+
+
+def _hidden(person: Person, kind: str) -> frozenset[str]:
+    return frozenset() if person.is_staff else hidden_fields(kind)
 
 
 def _readable(fact: BenchFact) -> BenchFact:
