@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,7 @@ from coldmark.bench import filter as filters
 from coldmark.bench import oil
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, OutOfRange
 from coldmark.bench.level.model import Cylinder
-from coldmark.bench.working import lines
+from coldmark.bench.working import Range, lines
 
 OIL = oil.Oil("Valley 46", 46, 6.8, density15_kg_m3=880, pour_c=-30)
 VALVE = filters.Bypass(1.5, 2.0, 150)
@@ -34,22 +35,22 @@ def test_what_does_not_pass_the_element_passes_the_valve_at_the_same_drop(
     assert replace(VALVE, spans_housing=spans).flow(found.valve_bar) == pytest.approx(
         found.bypassed_l_min, rel=1e-6, abs=1e-6
     )
-    assert 0 <= found.share_bypassed < 1
-    assert found.total_bar == pytest.approx(found.housing_bar + found.element_bar)
+    assert 0 <= found.share_bypassed.value < 1
+    assert found.total_bar.value == pytest.approx(found.housing_bar.value + found.element_bar.value)
 
 
 @given(FLOW, WARMTH, st.floats(0.1, 20), LOADING)
 def test_warmer_oil_takes_less_pressure_and_bypasses_less(flow: float, t_c: float, more: float, loading: float) -> None:
     cold = filters.pressure_drop(STAGE, flow, OIL, t_c, loading)
     warm = filters.pressure_drop(STAGE, flow, OIL, t_c + more, loading)
-    assert warm.total_bar <= cold.total_bar
-    assert warm.share_bypassed <= cold.share_bypassed + 1e-12
+    assert warm.total_bar.value <= cold.total_bar.value
+    assert warm.share_bypassed.value <= cold.share_bypassed.value + 1e-12
 
 
 @given(FLOW, st.floats(0.1, 50), WARMTH, LOADING)
 def test_more_flow_takes_more_pressure(flow: float, more: float, t_c: float, loading: float) -> None:
-    less = filters.pressure_drop(STAGE, flow, OIL, t_c, loading).total_bar
-    assert filters.pressure_drop(STAGE, flow + more, OIL, t_c, loading).total_bar > less
+    less = filters.pressure_drop(STAGE, flow, OIL, t_c, loading).total_bar.value
+    assert filters.pressure_drop(STAGE, flow + more, OIL, t_c, loading).total_bar.value > less
 
 
 @given(FLOW, WARMTH, st.floats(0, 0.9))
@@ -62,13 +63,13 @@ def test_a_dirtier_element_never_filters_more(flow: float, t_c: float, loading: 
 @given(FLOW, WARMTH)
 def test_a_bypass_never_raises_the_drop(flow: float, t_c: float) -> None:
     without = filters.pressure_drop(replace(STAGE, bypass=None), flow, OIL, t_c)
-    assert filters.pressure_drop(STAGE, flow, OIL, t_c).total_bar <= without.total_bar + 1e-9
-    assert without.share_bypassed == 0
+    assert filters.pressure_drop(STAGE, flow, OIL, t_c).total_bar.value <= without.total_bar.value + 1e-9
+    assert without.share_bypassed.high == 0
 
 
 def test_the_element_grows_from_clean_to_full_in_even_factors() -> None:
     drops = [
-        filters.pressure_drop(replace(STAGE, bypass=None), 100, OIL, 50, loading).element_bar
+        filters.pressure_drop(replace(STAGE, bypass=None), 100, OIL, 50, loading).element_bar.value
         for loading in (0.0, 0.5, 1.0)
     ]
     assert drops[2] / drops[0] == pytest.approx(2.0 / 0.35)
@@ -78,14 +79,14 @@ def test_the_element_grows_from_clean_to_full_in_even_factors() -> None:
 def test_a_valve_that_spans_the_housing_feels_its_drop_too() -> None:
     beside = filters.pressure_drop(STAGE, 180, OIL, 40, 0.4)
     spanning = filters.pressure_drop(replace(STAGE, bypass=replace(VALVE, spans_housing=True)), 180, OIL, 40, 0.4)
-    assert spanning.share_bypassed > beside.share_bypassed
-    assert spanning.total_bar < beside.total_bar
+    assert spanning.share_bypassed.value > beside.share_bypassed.value
+    assert spanning.total_bar.value < beside.total_bar.value
 
 
 def test_no_flow_takes_no_pressure() -> None:
     found = filters.pressure_drop(STAGE, 0, OIL, 40)
-    assert (found.total_bar, found.share_bypassed) == (0, 0)
-    assert filters.share_bypassed(STAGE, 0, OIL, 40) == 0
+    assert (found.total_bar, found.share_bypassed) == (Range(0, 0, 0), Range(0, 0, 0))
+    assert filters.share_bypassed(STAGE, 0, OIL, 40) == Range(0, 0, 0)
 
 
 @given(st.floats(0.01, 500))
@@ -116,6 +117,85 @@ def test_what_nobody_knows_is_named() -> None:
         filters.alarm(20, replace(STAGE, alarm_bar=None), 100, OIL)
 
 
+# ranges
+
+
+def _corners(flow: float, t_c: float, loading: float) -> Iterator[filters.Drop]:
+    """What goes in at one end of its resolution at a time; a thermometer ends where the oil does."""
+    yield filters.pressure_drop(STAGE, flow, OIL, max(-30, t_c - 2), loading)
+    yield filters.pressure_drop(STAGE, flow, OIL, min(OIL.hottest_c, t_c + 2), loading)
+    yield filters.pressure_drop(STAGE, flow * 0.95, OIL, t_c, loading)
+    yield filters.pressure_drop(STAGE, flow * 1.05, OIL, t_c, loading)
+
+
+@given(FLOW, WARMTH, LOADING)
+def test_a_range_holds_what_each_input_gives_at_the_end_of_its_resolution(
+    flow: float, t_c: float, loading: float
+) -> None:
+    found = filters.pressure_drop(STAGE, flow, OIL, t_c, loading)
+    for one in _corners(flow, t_c, loading):
+        for name in ("total_bar", "element_bar", "housing_bar", "share_bypassed"):
+            told: Range = getattr(found, name)
+            assert told.low - 1e-9 <= getattr(one, name).value <= told.high + 1e-9, name
+    assert 0 <= found.share_bypassed.low <= found.share_bypassed.high <= 1
+    assert filters.share_bypassed(STAGE, flow, OIL, t_c, loading) == found.share_bypassed
+
+
+def test_the_spreads_add_in_quadrature_where_the_drop_is_straight() -> None:
+    # Without a turbulent housing and a bypass the drop is flow times viscosity times density: 5 % and 10 % give 11.2 %,
+    # and the thermometer adds its own.
+    stage = replace(STAGE, housing_turbulent_bar=0, bypass=None)
+    found = filters.pressure_drop(stage, 100, OIL, 40).total_bar
+    by_warmth = filters.pressure_drop(stage, 100, OIL, 38).total_bar.value / found.value - 1
+    assert found.high / found.value - 1 == pytest.approx(math.hypot(0.05, 0.1, by_warmth))
+
+
+def test_a_share_that_may_be_none_or_some_says_so() -> None:
+    line = filters.warm_up(STAGE, 100, OIL).full
+    assert line.cracks.t_c is not None
+    said = filters.says(filters.pressure_drop(STAGE, 100, OIL, line.cracks.t_c + 1))
+    assert said[1].startswith("The bypass is about to open: up to ")
+    assert len(filters.says(filters.pressure_drop(STAGE, 100, OIL, line.cracks.t_c + 40))) == 1
+    warm = filters.says(filters.warm_up(STAGE, 100, OIL, t_c=line.cracks.t_c + 40))
+    assert warm[-1] == "Now, at 100.0 L/min, all of it goes through the element."
+
+
+@given(FLOW, LOADING)
+def test_a_lines_range_holds_it_and_the_ends_of_its_flow(flow: float, loading: float) -> None:
+    line = filters.warm_up(STAGE, flow, OIL, loading).full
+    for name in ("cracks", "half"):
+        crossing: filters.Crossing = getattr(line, name)
+        told: Range | None = getattr(line, f"{name}_c")
+        assert (crossing.t_c is None) == (told is None)
+        if told is None:
+            continue
+        assert told.value == crossing.t_c
+        for part in (0.95, 1.05):
+            end = getattr(filters.warm_up(STAGE, flow * part, OIL, loading).full, name).t_c
+            assert end is None or told.low - 1e-6 <= end <= told.high + 1e-6
+
+
+def test_the_lamps_temperature_has_a_range() -> None:
+    found = filters.alarm(0, STAGE, 100, OIL)
+    assert found.look_again_c is not None
+    assert found.look_again_c.value == found.look_again.t_c
+    assert found.look_again_c.low < found.look_again_c.value < found.look_again_c.high
+    assert filters.alarm(0, replace(STAGE, alarm_bar=100), 100, OIL).look_again_c is None
+
+
+def test_what_comes_back_is_as_well_known_as_its_parts() -> None:
+    one = filters.return_flow([PUMP], [], []).total_l_min
+    assert [one.low, one.high] == pytest.approx([114, 126])
+    two = filters.return_flow([PUMP, replace(PUMP, name="second")], [], []).total_l_min
+    assert two.high - two.value == pytest.approx(math.hypot(6, 6))
+    drained = filters.return_flow([replace(PUMP, case_drain_l_min=20)], [], []).total_l_min
+    assert [drained.value, drained.low] == pytest.approx([100, 94])
+    sinks = filters.Function("ram down", "cylinder", "ram", None, lowering_s=10)
+    timed = filters.return_flow([], [sinks], [RAM]).total_l_min
+    assert timed.high == pytest.approx(timed.value * 10 / 9.5)
+    assert timed.low == pytest.approx(timed.value * 10 / 10.5)
+
+
 # warm-up
 
 
@@ -124,8 +204,8 @@ def test_at_the_warm_up_line_the_valve_just_cracks(flow: float, loading: float) 
     line = filters.warm_up(STAGE, flow, OIL, loading).full
     if line.cracks.t_c is None:
         return
-    assert filters.share_bypassed(STAGE, flow, OIL, min(150, line.cracks.t_c + 0.01), loading) == 0
-    assert filters.share_bypassed(STAGE, flow, OIL, max(-30, line.cracks.t_c - 0.01), loading) > 0
+    assert filters.share_bypassed(STAGE, flow, OIL, min(150, line.cracks.t_c + 0.01), loading).value == 0
+    assert filters.share_bypassed(STAGE, flow, OIL, max(-30, line.cracks.t_c - 0.01), loading).value > 0
 
 
 @given(FLOW, LOADING)
@@ -135,7 +215,7 @@ def test_at_the_half_line_half_the_flow_is_bypassed_and_it_is_colder_than_the_fi
     line = filters.warm_up(STAGE, flow, OIL, loading).full
     if line.half.t_c is None or line.cracks.t_c is None:
         return
-    assert filters.share_bypassed(STAGE, flow, OIL, line.half.t_c, loading) == pytest.approx(0.5, abs=1e-6)
+    assert filters.share_bypassed(STAGE, flow, OIL, line.half.t_c, loading).value == pytest.approx(0.5, abs=1e-6)
     assert line.half.t_c < line.cracks.t_c
 
 
@@ -212,15 +292,15 @@ def test_the_worst_function_counts_and_a_motor_sends_back_what_it_gets() -> None
     found = filters.return_flow([PUMP], functions, [BOOM])
     assert [(part.function, part.how) for part in found.parts] == [("boom", "retracting")]
     only = filters.return_flow([PUMP], functions, [BOOM], together=["swing"])
-    assert only.total_l_min == pytest.approx(120)
+    assert only.total_l_min.value == pytest.approx(120)
     assert "120.0 L/min" in filters.says(only)[0]
 
 
 def test_idling_sends_back_less_and_case_drain_and_regenerated_oil_are_taken_off() -> None:
     function = filters.Function("boom", "cylinder", "boom", "main", regenerated=0.5)
-    full = filters.return_flow([PUMP], [function], [BOOM], speed="full").total_l_min
-    assert filters.return_flow([PUMP], [function], [BOOM], speed="idle").total_l_min == pytest.approx(full / 2)
-    drained = filters.return_flow([replace(PUMP, case_drain_l_min=5)], [function], [BOOM]).total_l_min
+    full = filters.return_flow([PUMP], [function], [BOOM], speed="full").total_l_min.value
+    assert filters.return_flow([PUMP], [function], [BOOM], speed="idle").total_l_min.value == pytest.approx(full / 2)
+    drained = filters.return_flow([replace(PUMP, case_drain_l_min=5)], [function], [BOOM]).total_l_min.value
     assert drained == pytest.approx(full - 5)
 
 
@@ -229,7 +309,7 @@ def test_several_pumps_and_what_sinks_add() -> None:
     sinks = filters.Function("ram down", "cylinder", "ram", None, lowering_s=10)
     found = filters.return_flow([PUMP, second], [sinks], [RAM])
     ram_l = math.pi / 4 * 80**2 * 1000 / 1e6
-    assert found.total_l_min == pytest.approx(240 + ram_l * 6)
+    assert found.total_l_min.value == pytest.approx(240 + ram_l * 6)
     assert len(lines(found.working)) > 3
 
 

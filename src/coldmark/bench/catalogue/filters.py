@@ -90,7 +90,7 @@ def _warm_up(values: Values) -> Mapping[str, Any]:
 def _tell_warm_up(found: filters.WarmUp, _values: Values, units: words.UnitSystem) -> Answer:
     return Answer(
         says=tuple(filters.says(found, units)),
-        fields={"cracks_below_c": found.full.cracks.t_c, "half_below_c": found.full.half.t_c},
+        fields={"cracks_below_c": found.full.cracks_c, "half_below_c": found.full.half_c},
         working=found.working,
     )
 

@@ -3,7 +3,7 @@ lasts, what dirt it leaves in the oil, and whether the pump gets enough.
 
 >>> from coldmark.bench import filter, oil
 >>> stage = filter.Stage("return", 0.35, 0.20, 100)
->>> round(filter.pressure_drop(stage, 100, oil.Oil("Valley 46", 46, 6.8, density15_kg_m3=880), 0).total_bar, 1)
+>>> round(filter.pressure_drop(stage, 100, oil.Oil("Valley 46", 46, 6.8, density15_kg_m3=880), 0).total_bar.value, 1)
 7.2
 """
 

@@ -7,11 +7,18 @@ from dataclasses import replace
 
 from coldmark.bench.errors import Missing, require_between
 from coldmark.bench.filter.model import Stage
+from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
 from coldmark.bench.shapes import dataclass
-from coldmark.bench.working import Given, Step, Working
+from coldmark.bench.working import Given, Range, Step, Working
 
 __all__ = ["Drop", "pressure_drop", "share_bypassed"]
+
+# How far off what goes in may be: a thermometer, a pump's flow by its size and speed (assumed), and the oil's viscosity
+# to either side of its grade's middle (ISO 3448).
+T_SPREAD_K = 2.0
+FLOW_SPREAD = 0.05
+VISCOSITY_SPREAD = 0.1
 
 SOURCE = "filtration handbook practice: element ∝ flow · dynamic viscosity, housing ∝ density · flow²"
 HIGHEST_L_MIN = 3000.0
@@ -21,16 +28,17 @@ HIGHEST_L_MIN = 3000.0
 class Drop:
     """The drop over a filter and how the flow splits between element and bypass.
 
-    ``valve_bar`` is the drop across the two points that the valve (and the lamp) feels.
+    The ranges hold what the resolution of a thermometer, a pump's flow and an oil's grade leave open; the flows are
+    those of the middle. ``valve_bar`` is the drop across the two points that the valve (and the lamp) feels.
     """
 
-    total_bar: float
-    housing_bar: float
-    element_bar: float
+    total_bar: Range
+    housing_bar: Range
+    element_bar: Range
     valve_bar: float
     through_element_l_min: float
     bypassed_l_min: float
-    share_bypassed: float
+    share_bypassed: Range
     working: Working
 
 
@@ -66,6 +74,27 @@ class Resistance:
         if bypass is None or self.valve(flow) <= bypass.cracks_bar:
             return flow
         return rising_root(lambda part: part + bypass.flow(self.valve(part)) - flow, 0.0, flow)
+
+    def thicker(self, by: float) -> Resistance:
+        """Return the same with an oil whose viscosity is ``by`` times as high."""
+        return replace(self, thickness=self.thickness * by)
+
+    def split(self, flow: float) -> Split:
+        """Return how this flow goes through."""
+        through = self.through_element(flow)
+        bypass = self.stage.bypass
+        housing = self.housing(through if bypass is not None and bypass.spans_housing else flow)
+        return Split(through, self.element(through), housing, 1 - through / flow if flow else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """One flow through a filter: what passes the element [L/min], the two drops [bar], and the share bypassed."""
+
+    through: float
+    element: float
+    housing: float
+    share: float
 
 
 def rising_root(function: Callable[[float], float], low: float, high: float) -> float:
@@ -110,7 +139,7 @@ def _working(stage: Stage, found: Resistance, oil: Oil, t_c: float, flow: float,
             Given("Q", drop.through_element_l_min, "l_min", "worked_out"),
             *oil_steps,
         ),
-        drop.element_bar,
+        drop.element_bar.value,
         "bar",
         SOURCE,
     )
@@ -122,7 +151,7 @@ def _working(stage: Stage, found: Resistance, oil: Oil, t_c: float, flow: float,
             Given("Δp_l", stage.housing_laminar_bar, "bar", "sheet"),
             Given("Q", flow, "l_min", "told"),
         ),
-        drop.housing_bar,
+        drop.housing_bar.value,
         "bar",
         SOURCE,
     )
@@ -162,7 +191,8 @@ def pressure_drop(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loading
     Returns
     -------
     Drop
-        Drops [bar], flows [L/min], the share bypassed, and the working.
+        Drops [bar] and the share bypassed with their ranges, flows [L/min], and the working. The ranges take a
+        thermometer as good to 2 K, the flow to 5 % (assumed), the viscosity to 10 %, as wide as a grade of ISO 3448.
 
     Valid for
         0 to 3000 L/min; temperatures and densities as the oil.
@@ -182,30 +212,55 @@ def pressure_drop(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loading
     --------
     >>> stage = Stage("return", 0.35, 0.20, 100)
     >>> oil = Oil("Valley 46", 46, 6.8, density15_kg_m3=880)
-    >>> round(pressure_drop(stage, 100, oil, 50).total_bar, 2)
-    0.55
+    >>> drop = pressure_drop(stage, 100, oil, 50).total_bar
+    >>> round(drop.value, 2), round(drop.low, 2), round(drop.high, 2)
+    (0.55, 0.49, 0.61)
     """
     flow = require_between("flow_l_min", flow_l_min, 0, HIGHEST_L_MIN, "flows of mobile hydraulics")
     found = resistance(stage, oil, t_c, loading)
-    through = found.through_element(flow)
-    spans = stage.bypass is not None and stage.bypass.spans_housing
-    element, housing = found.element(through), found.housing(through if spans else flow)
-    bypassed = flow - through
+    split, ends = found.split(flow), _ends(stage, oil, t_c, loading, flow)
+    total = split.element + split.housing
     drop = Drop(
-        total_bar=element + housing,
-        housing_bar=housing,
-        element_bar=element,
-        valve_bar=element + housing if spans else element,
-        through_element_l_min=through,
-        bypassed_l_min=bypassed,
-        share_bypassed=bypassed / flow if flow else 0.0,
+        total_bar=_ranged(total, ends, lambda one: one.element + one.housing),
+        housing_bar=_ranged(split.housing, ends, lambda one: one.housing),
+        element_bar=_ranged(split.element, ends, lambda one: one.element),
+        valve_bar=found.valve(split.through),
+        through_element_l_min=split.through,
+        bypassed_l_min=flow - split.through,
+        share_bypassed=_share(_ranged(split.share, ends, lambda one: one.share)),
         working=Working(()),
     )
     return replace(drop, working=_working(stage, found, oil, t_c, flow, drop))
 
 
-def share_bypassed(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loading: float = 0.0) -> float:
-    """Return the share of the flow that goes past the element, 0 to 1.
+Ends = list[tuple[Split, Split]]
+
+
+def _ends(stage: Stage, oil: Oil, t_c: float, loading: float, flow: float) -> Ends:
+    """Return the split with one of what goes in at its low and at its high end, for each of them."""
+    cold, warm = (
+        resistance(stage, oil, min(max(t_c + off, oil.coldest_c), oil.hottest_c), loading)
+        for off in (-T_SPREAD_K, T_SPREAD_K)
+    )
+    found = resistance(stage, oil, t_c, loading)
+    return [
+        (warm.split(flow), cold.split(flow)),
+        (found.split(flow * (1 - FLOW_SPREAD)), found.split(flow * (1 + FLOW_SPREAD))),
+        (found.thicker(1 - VISCOSITY_SPREAD).split(flow), found.thicker(1 + VISCOSITY_SPREAD).split(flow)),
+    ]
+
+
+def _ranged(value: float, ends: Ends, of: Callable[[Split], float]) -> Range:
+    found = combine(value, [(of(low), of(high)) for low, high in ends])
+    return Range(value, max(0.0, found.low), found.high)
+
+
+def _share(found: Range) -> Range:
+    return Range(found.value, found.low, min(1.0, found.high))
+
+
+def share_bypassed(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loading: float = 0.0) -> Range:
+    """Return the share of the flow that goes past the element, 0 to 1, with its range.
 
     Parameters
     ----------
@@ -218,7 +273,7 @@ def share_bypassed(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loadin
 
     Returns
     -------
-    float
+    Range
         0: all of it is filtered.
 
     Valid for
@@ -237,9 +292,10 @@ def share_bypassed(stage: Stage, flow_l_min: float, oil: Oil, t_c: float, loadin
     >>> from coldmark.bench.filter import Bypass
     >>> stage = Stage("return", 0.35, 0.20, 100, bypass=Bypass(1.5, 2.0, 150))
     >>> oil = Oil("Valley 46", 46, 6.8, density15_kg_m3=880)
-    >>> share_bypassed(stage, 100, oil, 50), round(share_bypassed(stage, 100, oil, 0), 2)
-    (0.0, 0.75)
+    >>> warm, cold = share_bypassed(stage, 100, oil, 50), share_bypassed(stage, 100, oil, 0)
+    >>> warm.value, round(cold.value, 2), round(cold.low, 2), round(cold.high, 2)
+    (0.0, 0.75, 0.7, 0.79)
     """
-    require_between("flow_l_min", flow_l_min, 0, HIGHEST_L_MIN, "flows of mobile hydraulics")
-    through = resistance(stage, oil, t_c, loading).through_element(flow_l_min)
-    return (flow_l_min - through) / flow_l_min if flow_l_min else 0.0
+    flow = require_between("flow_l_min", flow_l_min, 0, HIGHEST_L_MIN, "flows of mobile hydraulics")
+    value = resistance(stage, oil, t_c, loading).split(flow).share
+    return _share(_ranged(value, _ends(stage, oil, t_c, loading, flow), lambda one: one.share))

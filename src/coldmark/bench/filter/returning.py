@@ -8,13 +8,19 @@ from typing import Literal
 
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, require_choice
 from coldmark.bench.filter.model import Function, Pump
+from coldmark.bench.level.mass import combine
 from coldmark.bench.level.model import Cylinder
 from coldmark.bench.shapes import dataclass
-from coldmark.bench.working import Given, Step, Working
+from coldmark.bench.working import Given, Range, Step, Working
 
 __all__ = ["ReturnFlow", "Returning", "area_ratio", "return_flow"]
 
 SOURCE = "a cylinder's return flow, pump flow times bore area over ring area"
+# How far off what goes in may be: a pump's flow by its size and speed (assumed), and a time by the hand on a watch
+# (common practice, no source).
+FLOW_SPREAD = 0.05
+HAND_S = 0.5
+
 Speed = Literal["idle", "full"]
 
 
@@ -30,9 +36,10 @@ class Returning:
 
 @dataclass(frozen=True, slots=True)
 class ReturnFlow:
-    """The most that comes back [L/min], and what it is made of."""
+    """The most that comes back [L/min], with the range that its pumps' flows and the measured times leave open, and
+    what it is made of."""
 
-    total_l_min: float
+    total_l_min: Range
     parts: tuple[Returning, ...]
     working: Working
 
@@ -129,6 +136,25 @@ def _lowering(function: Function, cylinders: Mapping[str, Cylinder]) -> tuple[Re
     return Returning(function.pump, function.name, "lowering", back), step
 
 
+def _ranged(total: float, parts: Iterable[Returning], moved: Iterable[Function], pumps: Mapping[str, Pump]) -> Range:
+    """Return the sum with each part at its low and its high end, one after the other."""
+    timed = {function.name: function.lowering_s for function in moved}
+    pairs = []
+    for part in parts:
+        seconds = timed.get(part.function or "") if part.how == "lowering" else None
+        if seconds is None:
+            # The case drain is told apart and is not part of what varies with the pump.
+            drain = 0.0 if part.pump is None else pumps[part.pump].case_drain_l_min
+            off = (part.flow_l_min + drain) * FLOW_SPREAD
+            pairs.append((total - off, total + off))
+        else:
+            quick = part.flow_l_min * seconds / max(seconds - HAND_S, seconds / 2)
+            slow = part.flow_l_min * seconds / (seconds + HAND_S)
+            pairs.append((total - part.flow_l_min + slow, total - part.flow_l_min + quick))
+    found = combine(total, pairs)
+    return Range(total, max(0.0, found.low), found.high)
+
+
 def return_flow(
     pumps: Iterable[Pump],
     functions: Iterable[Function],
@@ -157,7 +183,7 @@ def return_flow(
     ReturnFlow
         Per pump the worst of its functions (a rod driven in sends back more than the pump gives), or the pump's flow
         straight through; its case drain taken off, regenerated oil too. What sinks by its weight adds cap volume over
-        time. All of them add.
+        time. All of them add. The range takes a pump's flow as good to 5 %, assumed, a time by hand to half a second.
 
     Valid for
         Any number of pumps and functions; flows in steady motion.
@@ -179,8 +205,8 @@ def return_flow(
     >>> boom = Cylinder("boom", "double", 100, 56, 800)
     >>> pump = Pump("main", 60, 1000, 1000, volumetric=1.0)
     >>> found = return_flow([pump], [Function("boom in", "cylinder", "boom", "main")], [boom])
-    >>> round(found.total_l_min, 2)
-    87.41
+    >>> round(found.total_l_min.value, 2), round(found.total_l_min.low, 2), round(found.total_l_min.high, 2)
+    (87.41, 83.04, 91.78)
     """
     require_choice("speed", speed, ("idle", "full"))
     by_name = {cylinder.name: cylinder for cylinder in cylinders}
@@ -213,6 +239,7 @@ def return_flow(
             parts.append(part)
             steps.append(step)
     total = sum(part.flow_l_min for part in parts)
+    total_range = _ranged(total, parts, moved, {pump.name: pump for pump in sources})
     givens = tuple(Given(part.function or str(part.pump), part.flow_l_min, "l_min", "worked_out") for part in parts)
     last = Step("working.filter.returning", "Q = sum of what comes back at once", givens, total, "l_min", SOURCE)
-    return ReturnFlow(total, tuple(parts), Working((*(step for step in steps if step is not None), last)))
+    return ReturnFlow(total_range, tuple(parts), Working((*(step for step in steps if step is not None), last)))

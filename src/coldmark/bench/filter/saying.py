@@ -8,17 +8,39 @@ from coldmark.bench import words
 from coldmark.bench.filter.drop import Drop
 from coldmark.bench.filter.returning import ReturnFlow
 from coldmark.bench.filter.warm import Alarm, Crossing, WarmUp
+from coldmark.bench.working import Range
 
 if TYPE_CHECKING:
     from coldmark.bench.filter.telling import Told
 
 __all__ = ["says"]
 
+LEAST_SAID = 0.01  # a share that is shown as more than none
+
 
 def _crossing(message: str, crossing: Crossing, flow_l_min: float, units: words.UnitSystem) -> str:
     if crossing.t_c is None:
         return words.sentence(f"{message}.{crossing.when}", units=units, flow_l_min=flow_l_min)
     return words.sentence(f"{message}.below", units=units, flow_l_min=flow_l_min, below_c=crossing.t_c)
+
+
+def _drop(found: Drop, units: words.UnitSystem) -> list[str]:
+    total, share = found.total_bar, found.share_bypassed
+    told = {"total_bar": total.value, "low_bar": total.low, "high_bar": total.high}
+    said = [words.sentence("filter.drop", units=units, **told)]
+    if share.value > 0:
+        told = {"bypassed_share": share.value, "low_share": share.low, "high_share": share.high}
+        said.append(words.sentence("filter.bypassed", units=units, **told))
+    elif share.high >= LEAST_SAID:
+        said.append(words.sentence("filter.may_bypass", units=units, high_share=share.high))
+    return said
+
+
+def _share_now(flow_l_min: float, share: Range, units: words.UnitSystem) -> str:
+    if share.high < LEAST_SAID:
+        return words.sentence("filter.all_now", units=units, flow_l_min=flow_l_min)
+    told = {"now_share": share.value, "low_share": share.low, "high_share": share.high}
+    return words.sentence("filter.share_now", units=units, flow_l_min=flow_l_min, **told)
 
 
 def _alarm(found: Alarm, units: words.UnitSystem) -> list[str]:
@@ -57,18 +79,15 @@ def says(found: Drop | WarmUp | Alarm | ReturnFlow | Told, units: words.UnitSyst
     --------
     >>> from coldmark.bench.filter import Crossing
     >>> from coldmark.bench.working import Working
-    >>> says(Alarm("alarm.off", 20.0, Crossing("never", None), 0.4, Working(())))
+    >>> says(Alarm("alarm.off", 20.0, Crossing("never", None), None, 0.4, Working(())))
     ['A lamp that is off proves nothing: the bypass may stand open, or the element may be missing.']
     """
     if isinstance(found, Alarm):
         return _alarm(found, units)
     if isinstance(found, Drop):
-        said = [words.sentence("filter.drop", units=units, total_bar=found.total_bar)]
-        if found.share_bypassed > 0:
-            said.append(words.sentence("filter.bypassed", units=units, bypassed_share=found.share_bypassed))
-        return said
+        return _drop(found, units)
     if isinstance(found, ReturnFlow):
-        return [words.sentence("filter.return_flow", units=units, total_l_min=found.total_l_min)]
+        return [words.sentence("filter.return_flow", units=units, total_l_min=found.total_l_min.value)]
     if not isinstance(found, WarmUp):
         from coldmark.bench.filter.telling import tell
 
@@ -80,7 +99,5 @@ def says(found: Drop | WarmUp | Alarm | ReturnFlow | Told, units: words.UnitSyst
         said.append(_crossing("filter.cracks", line.cracks, line.flow_l_min, units))
         said.append(_crossing("filter.half", line.half, line.flow_l_min, units))
         if line.share_now is not None:
-            said.append(
-                words.sentence("filter.share_now", units=units, flow_l_min=line.flow_l_min, now_share=line.share_now)
-            )
+            said.append(_share_now(line.flow_l_min, line.share_now, units))
     return said

@@ -6,11 +6,19 @@ from collections.abc import Callable
 from typing import Literal
 
 from coldmark.bench.errors import Missing, require_above, require_between
-from coldmark.bench.filter.drop import pressure_drop, resistance, rising_root, share_bypassed
+from coldmark.bench.filter.drop import (
+    FLOW_SPREAD,
+    VISCOSITY_SPREAD,
+    pressure_drop,
+    resistance,
+    rising_root,
+    share_bypassed,
+)
 from coldmark.bench.filter.model import Bypass, Stage
+from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
 from coldmark.bench.shapes import dataclass
-from coldmark.bench.working import Given, Step, Working
+from coldmark.bench.working import Given, Range, Step, Working
 
 __all__ = ["Alarm", "Crossing", "WarmLine", "WarmUp", "alarm", "warm_up"]
 
@@ -29,12 +37,18 @@ class Crossing:
 
 @dataclass(frozen=True, slots=True)
 class WarmLine:
-    """At one flow: below which temperature the valve has cracked, below which it takes half, and the share now."""
+    """At one flow: below which temperature the valve has cracked, below which it takes half, and the share now.
+
+    ``cracks_c`` and ``half_c`` are the two temperatures with their ranges, ``None`` where there is none; an end at
+    which it never or always is so is the oil's coldest or hottest.
+    """
 
     flow_l_min: float
     cracks: Crossing
     half: Crossing
-    share_now: float | None
+    cracks_c: Range | None
+    half_c: Range | None
+    share_now: Range | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +70,7 @@ class Alarm:
     message: Literal["alarm.cold", "alarm.stop", "alarm.always", "alarm.off"]
     oil_c: float
     look_again: Crossing
+    look_again_c: Range | None
     clean_bar: float
     working: Working
 
@@ -69,14 +84,42 @@ def _falls_below(felt: Callable[[float], float], limit: float, oil: Oil) -> Cros
     return Crossing("below", rising_root(lambda t_c: limit - felt(t_c), oil.coldest_c, oil.hottest_c))
 
 
+def _ranged(crossing: Callable[[float, float], Crossing], flow: float, oil: Oil) -> Range | None:
+    """Return a temperature with the range that flow and viscosity leave open."""
+    middle = crossing(flow, 1.0).t_c
+    if middle is None:
+        return None
+    ends = {"never": oil.coldest_c, "always": oil.hottest_c}
+
+    def at(flow: float, thicker: float) -> float:
+        found = crossing(flow, thicker)
+        return ends[found.when] if found.t_c is None else found.t_c
+
+    return combine(
+        middle,
+        [
+            (at(flow * (1 - FLOW_SPREAD), 1.0), at(flow * (1 + FLOW_SPREAD), 1.0)),
+            (at(flow, 1 - VISCOSITY_SPREAD), at(flow, 1 + VISCOSITY_SPREAD)),
+        ],
+    )
+
+
 def _line(stage: Stage, bypass: Bypass, flow: float, oil: Oil, loading: float, now_c: float | None) -> WarmLine:
-    def felt(t_c: float, through: float) -> float:
-        return resistance(stage, oil, t_c, loading).valve(through)
+    def felt(t_c: float, through: float, thicker: float) -> float:
+        return resistance(stage, oil, t_c, loading).thicker(thicker).valve(through)
+
+    def cracks(flow: float, thicker: float) -> Crossing:
+        return _falls_below(lambda t_c: felt(t_c, flow, thicker), bypass.cracks_bar, oil)
+
+    def half(flow: float, thicker: float) -> Crossing:
+        return _falls_below(lambda t_c: felt(t_c, flow / 2, thicker), bypass.drop(flow / 2), oil)
 
     return WarmLine(
         flow,
-        cracks=_falls_below(lambda t_c: felt(t_c, flow), bypass.cracks_bar, oil),
-        half=_falls_below(lambda t_c: felt(t_c, flow / 2), bypass.drop(flow / 2), oil),
+        cracks=cracks(flow, 1.0),
+        half=half(flow, 1.0),
+        cracks_c=_ranged(cracks, flow, oil),
+        half_c=_ranged(half, flow, oil),
         share_now=None if now_c is None else share_bypassed(stage, flow, oil, now_c, loading),
     )
 
@@ -117,7 +160,7 @@ def warm_up(
     -------
     WarmUp
         Per flow the temperature below which the valve has cracked, that below which half the flow goes past the
-        element, and the share now.
+        element, and the share now, each with its range.
 
     Valid for
         Flows above 0 to 3000 L/min; the oil between its coldest and hottest temperature.
@@ -206,12 +249,17 @@ def alarm(oil_c: float, stage: Stage, flow_l_min: float, oil: Oil, *, lamp_on: b
         raise Missing(name="alarm_bar", needed_for="what the lamp means")
     require_above("flow_l_min", flow_l_min, 0, "flow through the filter")
 
-    def felt(t_c: float) -> float:
-        clean = resistance(stage, oil, t_c, 0.0)
-        return clean.valve(clean.through_element(flow_l_min))
+    lit_bar = stage.alarm_bar
+
+    def lit(flow: float, thicker: float) -> Crossing:
+        def felt(t_c: float) -> float:
+            clean = resistance(stage, oil, t_c, 0.0).thicker(thicker)
+            return clean.valve(clean.through_element(flow))
+
+        return _falls_below(felt, lit_bar, oil)
 
     clean_bar = pressure_drop(stage, flow_l_min, oil, oil_c).valve_bar
-    look_again = _falls_below(felt, stage.alarm_bar, oil)
+    look_again = lit(flow_l_min, 1.0)
     expected = look_again.t_c is not None and oil_c < look_again.t_c
     step = _crossing_step("working.filter.look_again", "p_lamp", flow_l_min, stage.alarm_bar, look_again)
     message: Literal["alarm.cold", "alarm.stop", "alarm.always", "alarm.off"]
@@ -221,4 +269,4 @@ def alarm(oil_c: float, stage: Stage, flow_l_min: float, oil: Oil, *, lamp_on: b
         message = "alarm.always"
     else:
         message = "alarm.cold" if expected else "alarm.stop"
-    return Alarm(message, oil_c, look_again, clean_bar, Working((step,)))
+    return Alarm(message, oil_c, look_again, _ranged(lit, flow_l_min, oil), clean_bar, Working((step,)))
