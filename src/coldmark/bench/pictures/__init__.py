@@ -6,6 +6,7 @@ from coldmark.bench.pictures.bolts import bolt_order
 from coldmark.bench.pictures.glass import glass
 from coldmark.bench.pictures.machine import silhouette
 from coldmark.bench.pictures.parts import TrayItem, part, tray
+from coldmark.bench.pictures.ring import ring, ring_in_groove
 from coldmark.bench.pictures.strip import DueRow, due_strip
 from coldmark.bench.pictures.strokes import strokes
 from coldmark.bench.pictures.thread import bolt_measures, torque_range
@@ -20,6 +21,8 @@ __all__ = [
     "glass",
     "oil_window",
     "part",
+    "ring",
+    "ring_in_groove",
     "silhouette",
     "strokes",
     "torque_range",

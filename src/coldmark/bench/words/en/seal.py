@@ -124,4 +124,24 @@ MESSAGES: dict[str, str] = {
     "seal.fluid.coolant": "coolant",
     "seal.fluid.diesel": "diesel fuel",
     "seal.fluid.family": "a fluid of the family {family}",
+    # pictures
+    "picture.ring.name": "Size {size}",
+    "picture.ring.unnamed": "Ring",
+    "picture.ring.says": "A ring from above and cut through: {inner} inside, {section} thick.",
+    "picture.ring.inner": "{inner} inside",
+    "picture.ring.section": "{section} thick",
+    "picture.groove.title": "Ring in its groove",
+    "picture.groove.says": (
+        "A ring {section_mm:fine} thick in a groove {depth_mm:fine} deep and {width_mm:fine} wide, cut through: "
+        "squeezed by {squeeze_share:fine}, the groove {fill} full."
+    ),
+    "picture.groove.loose": (
+        "A ring {section_mm:fine} thick in a groove {depth_mm:fine} deep and {width_mm:fine} wide, cut through: "
+        "it does not touch the other side."
+    ),
+    "picture.groove.pressure": "pressure",
+    "picture.groove.kind.face_inside": "in a face, pressure inside",
+    "picture.groove.kind.face_outside": "in a face, pressure outside",
+    "picture.groove.kind.spigot": "round a spigot",
+    "picture.groove.kind.bore": "in a bore",
 }

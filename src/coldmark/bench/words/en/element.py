@@ -1,0 +1,88 @@
+"""Elements: the right one or not, and the sum about it."""
+
+MESSAGES: dict[str, str] = {
+    "element.why.nothing": "the comparison",
+    "working.element.sight": "Looked at, side by side",
+    "working.element.off": "How far the new one is off",
+    "element.looked": "{count} of {all}",
+    "element.answer.fits": "Fits, as far as eye and calliper can tell.",
+    "element.answer.in_doubt": "In doubt: not all has been looked at or measured.",
+    "element.answer.does_not_fit": "Does not fit: do not put it in.",
+    "element.sight.length": "length",
+    "element.sight.upper_end": "upper end",
+    "element.sight.lower_end": "lower end",
+    "element.sight.seal": "seal",
+    "element.sight.spigot": "spigot or opening",
+    "element.seen.same": "the same",
+    "element.seen.in_doubt": "in doubt",
+    "element.seen.different": "different",
+    "element.seen.not_looked": "not looked at",
+    "element.sight.same": "By sight the same: {sight}.",
+    "element.sight.different": "By sight different: {sight}.",
+    "element.sight.in_doubt": "Not sure by sight: {sight}.",
+    "element.sight.not_looked": "Lay new and old side by side and look: {sight}.",
+    "element.sight.measured": "The calliper says that it fits: {sight}.",
+    "element.measure": "Take the calliper to both: {named}.",
+    "element.feature.length": "length",
+    "element.feature.outer": "outside diameter",
+    "element.feature.inner": "opening",
+    "element.feature.upper": "opening of the upper end",
+    "element.feature.lower": "opening of the lower end",
+    "element.feature.spigot": "outside of the spigot",
+    "element.feature.section": "thickness of the seal",
+    "element.measured.within.sheet": "By the sheet within {tolerance_mm:fine}: {feature}.",
+    "element.measured.within.old": "By the old one within {tolerance_mm:fine}: {feature}.",
+    "element.measured.more.sheet": "Larger than the sheet says by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
+    "element.measured.less.sheet": "Smaller than the sheet says by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
+    "element.measured.more.old": "Larger than the old one by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
+    "element.measured.less.old": "Smaller than the old one by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
+    "element.then.length.more": "The cover would press it, or the spring go solid.",
+    "element.then.length.less": "The spring would not press it home, and oil would pass its end.",
+    "element.then.outer.more": "It would touch the housing, or not go in.",
+    "element.then.outer.less": "It may have less paper, and may not be held in the middle.",
+    "element.then.inner.more": "Oil would pass between it and what it sits on.",
+    "element.then.inner.less": "It would not go on, or tear its seal.",
+    "element.then.upper.more": "Oil would pass at the upper end.",
+    "element.then.upper.less": "It would not go on at the upper end.",
+    "element.then.lower.more": "Oil would pass at the lower end.",
+    "element.then.lower.less": "It would not go on at the lower end.",
+    "element.then.spigot.more": "It would not go in, or tear the seal.",
+    "element.then.spigot.less": "Oil would pass beside the spigot.",
+    "element.then.section.more": "Its seal would be crushed.",
+    "element.then.section.less": "Its seal would not seal.",
+    "element.old_differs": (
+        "The old one is not what the sheet says: {feature} {old_mm:fine} instead of {sheet_mm:fine}. "
+        "It may have been the wrong one."
+    ),
+    "element.rejected": "{number} was found to be the wrong part on this machine before ({place}, {day}).",
+    "element.number.same": "It carries the sheet's number, {number}.",
+    "element.number.other": "It carries {number}, the sheet says {wanted}: ask whether it takes its place.",
+    "element.number.not_read": "Read the number on it: the sheet says {wanted}.",
+    "element.serial.span": "{first} to {last}",
+    "element.serial.within": "The sheet's part is for serials {span}; this machine is {serial}.",
+    "element.serial.outside": (
+        "The sheet's part is for serials {span}, and this machine is {serial}: look for the part of its own range."
+    ),
+    "element.serial.unlike": "The sheet's part is for serials {span}; {serial} cannot be told to be among them.",
+    "element.serial.not_read": "The sheet's part is for serials {span}: read the machine's plate.",
+    "element.unseen.bypass": "Bypass setting",
+    "element.unseen.collapse": "Collapse pressure",
+    "element.unseen.rating": "Rating",
+    "element.unseen.media": "Media",
+    "element.unseen.open": "{unseen}: nobody can see it.",
+    "element.unseen.open.sheet": "{unseen}: the sheet says {value}, and nobody can see it.",
+    "element.unseen.vouched": "{unseen}: nobody can see it; the sheet's number on it stands for it.",
+    "element.unseen.vouched.sheet": (
+        "{unseen}: the sheet says {value}; nobody can see it, the sheet's number on it stands for it."
+    ),
+    "element.unproven": (
+        "Unproven, because nobody can see them: bypass setting, collapse pressure, rating, media. "
+        "There only the number on the element counts."
+    ),
+    "element.upside_down.either_way": "Both ends are alike: it may go in either way up, unless an arrow is printed on it.",
+    "element.upside_down.one_way": "The ends differ: it goes in the way the old one came out.",
+    "element.upside_down.mistakable": (
+        "It goes in upside down without complaint, though it must not: mark the upper end before it goes near the housing."
+    ),
+    "element.upside_down.unproven": "Look at both ends before it goes in: which one was up?",
+}
