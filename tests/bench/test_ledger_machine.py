@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from coldmark.bench import clocks
 from coldmark.bench.facts import Fact
-from coldmark.bench.ledger import OilPart, State, fold
+from coldmark.bench.ledger import OilPart, State, fold, state_from_json, state_to_json
 from tests.bench.recorder import JOB, MACHINE, Recorder, hours, litres, uuid
 from tests.bench.sheets import SHEET, sheet, task
 
@@ -285,6 +285,22 @@ def test_drained_water_takes_no_oil_away() -> None:
     state = folded(record)
     assert state.drained_l.get("hydraulic", 0.0) == 0
     assert state.pours["hydraulic"][-1].litres == -10
+
+
+def test_oil_that_was_not_circulated_leaves_with_the_next_drain_and_is_kept_apart_until_then() -> None:
+    record = begun()
+    body = {"compartment": "hydraulic", "litres": litres(60)}
+    record("oil_moved", "2025-03-01", body | {"way": "drained"})
+    record("oil_moved", "2025-03-01", body | {"way": "fill", "oil": "valley_46", "circulated": False})
+    state = folded(record)
+    assert shares(state) == {"valley_46": 0.6, None: 0.4}
+    assert [(part.oil, part.share) for part in state.unmixed["hydraulic"]] == [("valley_46", 0.6)]
+    assert state_from_json(state_to_json(state)) == state
+    record("oil_moved", "2025-03-01", body | {"way": "drained"})
+    record("oil_moved", "2025-03-01", body | {"way": "fill", "oil": "bio_46", "circulated": True})
+    state = folded(record)
+    assert shares(state) == {"bio_46": 0.6, None: 0.4}
+    assert state.unmixed == {}
 
 
 def test_an_option_with_its_own_oil_makes_the_system_larger() -> None:

@@ -6,6 +6,7 @@ import math
 
 import chemicals.viscosity
 import pytest
+from CoolProp.CoolProp import PropsSI
 from scipy.optimize import brentq
 
 from coldmark.bench import oil
@@ -52,12 +53,168 @@ def test_the_short_correction_stays_within_four_thousandths_of_all_terms(row: Ro
 
 
 def test_the_line_misses_a_thickened_fluid_in_the_cold_and_the_oil_says_so() -> None:
-    (measured,) = rows("viscosity", "measured_in_the_cold")
-    (line,) = rows("viscosity", "straight_line_there")
-    fluid = _oil(measured)
-    line.check(fluid.viscosity(measured.number("t_c")))
-    assert fluid.viscosity(measured.number("t_c")) < float(measured.printed) / 2
-    assert fluid.doubt(measured.number("t_c")) == "oil.doubt.cold"
+    for measured, line in zip(
+        rows("viscosity", "measured_in_the_cold"), rows("viscosity", "straight_line_there"), strict=True
+    ):
+        fluid, t_c = _oil(measured), measured.number("t_c")
+        line.check(fluid.curve.viscosity(t_c))
+        assert fluid.curve.viscosity(t_c) < float(measured.printed) / 2
+        assert fluid.doubt(t_c) == "oil.doubt.cold"
+
+
+def test_how_much_thicker_it_may_be_meets_what_was_measured_and_widens_the_range() -> None:
+    measured = {row.number("t_c"): float(row.printed) for row in rows("viscosity", "measured_in_the_cold")}
+    fluid = _oil(rows("viscosity", "measured_in_the_cold")[0])
+    assert fluid.curve.viscosity(-40) * oil.cold_factor(fluid, -40) == pytest.approx(measured[-40], rel=0.02)
+    assert oil.viscosity_in_the_cold(fluid, -40).high == pytest.approx(measured[-40], rel=0.02)
+    # Colder than any start that is asked for: the factor's own form still holds there.
+    assert fluid.curve.viscosity(-54) * math.exp(0.91 * (54 / 40) ** 2) == pytest.approx(measured[-54], rel=0.02)
+
+
+def _line(row: Row, zero_k: float, constant: float) -> tuple[float, float]:
+    """Height and slope of a line with another zero or another constant, without the term for thin oils."""
+    w40, w100 = (math.log10(math.log10(row.number(name) + constant)) for name in ("kv40_mm2_s", "kv100_mm2_s"))
+    slope = (w40 - w100) / (math.log10(100 + zero_k) - math.log10(40 + zero_k))
+    return w40 + slope * math.log10(40 + zero_k), slope
+
+
+def test_the_worked_sheets_line_is_ours_but_for_its_zero_of_celsius() -> None:
+    (height,), (slope,) = rows("viscosity", "sheet_height"), rows("viscosity", "sheet_slope")
+    theirs = _line(height, 273.0, 0.7)
+    height.check(theirs[0])
+    slope.check(theirs[1])
+    assert (_oil(height).curve.a, _oil(height).curve.b) == pytest.approx(_line(height, 273.15, 0.7), rel=1e-6)
+
+
+@pytest.mark.parametrize("row", rows("viscosity", "constant"), ids=str)
+def test_the_constant_of_the_line_is_the_standards_and_no_other(row: Row) -> None:
+    (of,), constant, t_c = rows("viscosity", "sheet_height"), row.number("constant"), row.number("t_c")
+    height, slope = _line(of, 273.15, constant)
+    row.check(10**10 ** (height - slope * math.log10(t_c + 273.15)) - constant)
+    ours = _oil(of).viscosity(t_c)
+    off = abs(ours / float(row.printed) - 1)
+    assert off < 3e-5 if constant == pytest.approx(0.7) else off > 0.02
+
+
+def _by_index(row: Row) -> oil.Oil:
+    return oil.Oil("by index", row.number("kv40_mm2_s"), viscosity_index=row.number("viscosity_index"))
+
+
+@pytest.mark.parametrize("row", rows("viscosity", "by_index"), ids=str)
+def test_viscosities_of_an_oil_known_by_its_index(row: Row) -> None:
+    row.check(_by_index(row).viscosity(row.number("t_c")))
+
+
+@pytest.mark.parametrize("row", rows("viscosity", "height_by_index"), ids=str)
+def test_height_of_the_line_of_an_oil_known_by_its_index(row: Row) -> None:
+    row.check(_by_index(row).curve.a)
+
+
+@pytest.mark.parametrize("row", rows("viscosity", "slope_by_index"), ids=str)
+def test_slope_of_the_line_of_an_oil_known_by_its_index(row: Row) -> None:
+    row.check(_by_index(row).curve.b)
+
+
+@pytest.mark.parametrize("row", rows("viscosity", "temperature_by_index"), ids=str)
+def test_temperatures_of_an_oil_known_by_its_index(row: Row) -> None:
+    row.check(_by_index(row).temperature_at(row.number("kv_mm2_s")))
+
+
+# Two mineral heat-transfer oils of CoolProp 8.0.0, by the library's own keys.
+_LIBRARY_OILS = ("PHE", "TX22")
+
+
+def _library_kv(key: str, t_c: float) -> float:
+    at = ("T", t_c + 273.15, "P", 1e5, f"INCOMP::{key}")
+    return float(PropsSI("V", *at) / PropsSI("D", *at) * 1e6)
+
+
+@pytest.mark.parametrize("key", _LIBRARY_OILS)
+def test_the_line_through_two_points_meets_a_mineral_oil_within_two_in_a_hundred(key: str) -> None:
+    fluid = oil.Oil(key, _library_kv(key, 40), _library_kv(key, 100))
+    for t_c in range(20, 111):
+        assert fluid.viscosity(t_c) == pytest.approx(_library_kv(key, t_c), rel=0.02), t_c
+
+
+@pytest.mark.parametrize("key", _LIBRARY_OILS)
+def test_the_density_from_that_at_15_meets_a_mineral_oil_within_two_in_a_thousand(key: str) -> None:
+    density = {t_c: PropsSI("D", "T", t_c + 273.15, "P", 1e5, f"INCOMP::{key}") for t_c in range(15, 111)}
+    for t_c, library in density.items():
+        assert oil.density_at(density[15], t_c) == pytest.approx(library, rel=0.002), t_c
+
+
+def test_the_windows_edges_are_where_a_root_finder_has_them() -> None:
+    for fluid in oil.usual_oils():
+        found = oil.window(fluid)
+        for edge in (found.start, found.work_from, found.best_from, found.best_to, found.work_to):
+            root = brentq(lambda t, o=fluid, kv=edge.kv_mm2_s: o.viscosity(t) - kv, -45, 149, xtol=1e-12)
+            assert edge.t_c == pytest.approx(root, abs=1e-6)
+
+
+# blending
+
+
+def _share(row: Row) -> list[tuple[float, float]]:
+    share = row.number("share")
+    return [(row.number("first_mm2_s"), share), (row.number("second_mm2_s"), 1 - share)]
+
+
+def _second_number(kv: float) -> float:
+    """The other form: constant 0.8 and natural logarithms."""
+    return 14.534 * math.log(math.log(kv + 0.8)) + 10.975
+
+
+@pytest.mark.parametrize("row", rows("blending", "blend"), ids=str)
+def test_the_viscosity_of_a_mixture(row: Row) -> None:
+    row.check(oil.blend_viscosity(_share(row)))
+    first, second = row.number("first_mm2_s"), row.number("second_mm2_s")
+    assert oil.blend_share(first, second, float(row.printed)) == pytest.approx(1 - row.number("share"), abs=5e-5)
+
+
+@pytest.mark.parametrize("row", rows("blending", "number"), ids=str)
+def test_the_blending_number_of_the_second_opinion(row: Row) -> None:
+    row.check(_second_number(row.number("kv_mm2_s")))
+
+
+@pytest.mark.parametrize("row", rows("blending", "second_opinion"), ids=str)
+def test_the_second_opinion_is_met_within_half_of_one_in_a_hundred(row: Row) -> None:
+    number = sum(_second_number(kv) * share for kv, share in _share(row))
+    second = math.exp(math.exp((number - 10.975) / 14.534)) - 0.8
+    row.check(second)
+    assert oil.blend_viscosity(_share(row)) == pytest.approx(second, rel=0.005)
+
+
+@pytest.mark.parametrize("row", rows("blending", "straight_mean") + rows("blending", "log_mean"), ids=str)
+def test_a_mixture_is_thinner_than_both_means(row: Row) -> None:
+    parts = _share(row)
+    straight = sum(kv * share for kv, share in parts)
+    logs = math.exp(sum(math.log(kv) * share for kv, share in parts))
+    row.check(straight if row.asked == "straight_mean" else logs)
+    assert oil.blend_viscosity(parts) < logs < straight
+
+
+_THIN, _THICK = oil.Oil("thin", 32, 5.4), oil.Oil("thick", 68, 8.7)
+
+
+def test_a_mixed_oil_at_40_and_100() -> None:
+    mixed = oil.blend([(_THIN, 1), (_THICK, 1)])
+    rows("blending", "oil_at_40")[0].check(mixed.kv40_mm2_s)
+    rows("blending", "oil_at_100")[0].check(mixed.kv100_mm2_s)
+
+
+def test_the_method_that_mixes_temperatures_is_met_within_one_in_a_hundred() -> None:
+    # At a viscosity each oil has its temperature; the mixture has it at the mean of their logarithms.
+    points = []
+    for kv in (_THIN.kv40_mm2_s, _THIN.kv100_mm2_s):
+        kelvins = [one.curve.temperature_at(kv) + 273.15 for one in (_THIN, _THICK)]
+        points.append((math.sqrt(kelvins[0] * kelvins[1]) - 273.15, kv))
+    (warm, thick), (hot, thin) = points
+    curve = oil.curve_through(warm, thick, hot, thin)
+    rows("blending", "by_temperature_at_40")[0].check(curve.viscosity(40))
+    rows("blending", "by_temperature_at_100")[0].check(curve.viscosity(100))
+    mixed = oil.blend([(_THIN, 1), (_THICK, 1)])
+    assert mixed.kv40_mm2_s == pytest.approx(curve.viscosity(40), rel=0.01)
+    assert mixed.kv100_mm2_s == pytest.approx(curve.viscosity(100), rel=0.01)
 
 
 @pytest.mark.parametrize("row", rows("viscosity", "hm_most_at_0"), ids=str)

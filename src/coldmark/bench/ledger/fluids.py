@@ -6,19 +6,18 @@ from typing import Any
 
 from coldmark.bench.facts import Body, Fact, quantity
 from coldmark.bench.ledger.folding import Folding
-from coldmark.bench.ledger.state import LevelSeen, OilPart, Pour
+from coldmark.bench.ledger.state import LevelSeen, Pour
 from coldmark.bench.level import felt
-from coldmark.bench.sheet.tank import hydraulic_key
+from coldmark.bench.oilhistory.mixing import IN_WAYS, moved
+from coldmark.bench.oilhistory.model import NOBODY_KNOWS, Contents
+from coldmark.bench.oilhistory.system import system_l, tank_l
 
 __all__ = ["level_read", "oil_moved", "sample_taken", "trim_pours"]
 
 MOST_LEVELS = 100
 MOST_POURS = 200
 
-_IN = frozenset(("fill", "top_up", "attachment_on"))
-_NOT_OIL = frozenset(("water_drained",))
 _SPREAD_MEASURED_K = 2.0
-_GONE = 1e-4  # a share smaller than that is not worth a line
 
 
 def level_read(folding: Folding, fact: Fact) -> None:
@@ -69,67 +68,49 @@ def oil_moved(folding: Folding, fact: Fact) -> None:
     key, litres = body["compartment"], quantity(body["litres"], "volume")
     oil = body.get("oil")
     pours = folding.state.pours.setdefault(key, [])
-    pours.append(
-        Pour(
-            at=fact.at,
-            fact=fact.id,
-            way=way,
-            litres=litres if way in _IN else -litres,
-            oil=oil,
-            temperature_c=_celsius(body.get("temperature")),
-            job=fact.job,
-            hours=folding.then(fact).hours,
-        )
+    pour = Pour(
+        at=fact.at,
+        fact=fact.id,
+        way=way,
+        litres=litres if way in IN_WAYS else -litres,
+        oil=oil,
+        temperature_c=_celsius(body.get("temperature")),
+        job=fact.job,
+        hours=folding.then(fact).hours,
+        circulated=body.get("circulated"),
     )
+    before = pours[-1].hours if pours else None
+    pours.append(pour)
     trim_pours(folding, key)
     if folding.sheet is not None and key not in folding.sheet.compartments:
         folding.flag(fact, "flag.compartment_not_on_sheet", compartment=key)
     if oil is not None and folding.oils and oil not in folding.oils:
         folding.flag(fact, "flag.oil_not_known", oil=oil)
-    if way in _NOT_OIL:
-        return
-    if way in _IN:
-        _pour_in(folding, key, litres, oil)
-    else:
-        folding.state.drained_l[key] = folding.state.drained_l.get(key, 0.0) + litres
+    _mix(folding, key, pour, None if before is None or pour.hours is None else pour.hours - before)
 
 
-def _pour_in(folding: Folding, key: str, litres: float, oil: str | None) -> None:
-    """Mix what is poured in with what is there.
-
-    What is there is all that the compartment's system holds less what was let out, and never more than leaves room
-    for the pour: a top-up without a drain makes good what was lost unseen. So a drain and fill leaves a share of
-    1 - drained / system of the oil before.
-    """
-    system = _system_l(folding, key)
-    missing = folding.state.drained_l.get(key, 0.0)
-    if litres <= 0:
-        return
-    if system is None:
-        folding.state.oils[key] = [OilPart(None, 1.0)]
-        return
-    there = max(0.0, system - max(missing, litres))
-    parts = {part.oil: part.share * there for part in folding.state.oils.get(key, [OilPart(None, 1.0)])}
-    parts[oil] = parts.get(oil, 0.0) + litres
-    total = there + litres
-    shares = [OilPart(name, amount / total) for name, amount in parts.items() if amount / total > _GONE]
-    shares.sort(key=lambda part: (-part.share, part.oil or ""))
-    folding.state.oils[key] = shares
-    folding.state.drained_l[key] = max(0.0, missing - litres)
-
-
-def _system_l(folding: Folding, key: str) -> float | None:
-    sheet = folding.sheet
-    compartment = None if sheet is None else sheet.compartments.get(key)
-    if sheet is None or compartment is None:
-        return None
-    if key != hydraulic_key(sheet):
-        return compartment.capacity_l
-    base = sheet.hydraulic.system_l or compartment.capacity_l
-    if base is None:
-        return None
-    fitted = [option for name, option in sheet.options.items() if folding.state.options.get(name)]
-    return base + sum(option.extra_l or 0.0 for option in fitted)
+def _mix(folding: Folding, key: str, pour: Pour, worked_h: float | None) -> None:
+    """Work out what the compartment holds after the pour; where nothing was ever poured in, nothing is told of it."""
+    state = folding.state
+    told = key in state.oils
+    before = Contents(
+        tuple(state.oils[key]) if told else NOBODY_KNOWS,
+        state.drained_l.get(key, 0.0),
+        tuple(state.unmixed.get(key, ())),
+    )
+    after = moved(
+        before,
+        pour,
+        system_l=system_l(folding.sheet, key, state.options),
+        tank_l=tank_l(folding.sheet, key),
+        worked_h=worked_h,
+    )
+    if told or (pour.way in IN_WAYS and pour.litres > 0):
+        state.oils[key] = list(after.parts)
+    state.drained_l[key] = after.missing_l
+    state.unmixed.pop(key, None)
+    if after.unmixed:
+        state.unmixed[key] = list(after.unmixed)
 
 
 def trim_pours(folding: Folding, key: str) -> None:

@@ -16,7 +16,7 @@ from coldmark.bench.sheet.model import Sheet
 
 __all__ = ["CODE_VERSION", "HANDLERS", "WITHOUT_EFFECT", "RefoldNeeded", "fold"]
 
-CODE_VERSION = 1
+CODE_VERSION = 2
 """Raised whenever the fold of the same facts may give another state: stored states of a lower version are refolded."""
 
 

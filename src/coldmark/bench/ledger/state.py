@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import field
 
 from coldmark.bench.clocks.model import BreakerSpan, DoneMark, DoneTask, MeterPoint, MeterState
+from coldmark.bench.oilhistory.model import OilPart
 from coldmark.bench.shapes import dataclass
 
 __all__ = [
@@ -46,7 +47,10 @@ class LevelSeen:
 
 @dataclass(slots=True)
 class Pour:
-    """Oil in or out of a compartment; ``litres`` is positive in, negative out, at ``temperature_c``."""
+    """Oil in or out of a compartment; ``litres`` is positive in, negative out, at ``temperature_c``.
+
+    ``circulated`` says whether every function was moved afterwards; ``None``: nobody said.
+    """
 
     at: str
     fact: str
@@ -56,14 +60,7 @@ class Pour:
     temperature_c: float | None
     job: str | None
     hours: float | None
-
-
-@dataclass(slots=True)
-class OilPart:
-    """One oil in a compartment, by its key, and its share of what is there."""
-
-    oil: str | None
-    share: float
+    circulated: bool | None = None
 
 
 @dataclass(slots=True)
@@ -129,7 +126,8 @@ class Flag:
 class State:
     """Everything that is known of one machine. Folding the same facts gives the same state, in any order of arrival.
 
-    ``drained_l``: what was let out of a compartment and not yet filled in again. ``clock_errors``: by device, when it
+    ``drained_l``: what was let out of a compartment and not yet filled in again. ``unmixed``: what of a compartment's
+    oils lies in its tank alone, see :class:`~coldmark.bench.oilhistory.Contents`. ``clock_errors``: by device, when it
     was measured [ms since 1970 UTC] and by how many seconds its clock was ahead. ``waiting``: facts that a correction
     speaks of and that are not among those folded. ``last_key``: the place in the order of the last fact folded.
     """
@@ -154,6 +152,7 @@ class State:
     joined: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)
     drained_l: dict[str, float] = field(default_factory=dict)
+    unmixed: dict[str, list[OilPart]] = field(default_factory=dict)
     clock_errors: dict[str, list[tuple[int, int]]] = field(default_factory=dict)
     waiting: list[str] = field(default_factory=list)
     last_key: tuple[int, int, str] | None = None

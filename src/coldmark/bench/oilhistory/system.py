@@ -1,0 +1,89 @@
+"""How much a compartment's system holds, by the data sheet and what is fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from coldmark.bench.sheet.model import Sheet
+from coldmark.bench.sheet.tank import hydraulic_key
+
+__all__ = ["system_l", "tank_l"]
+
+
+def system_l(sheet: Sheet | None, compartment: str, fitted: Mapping[str, bool]) -> float | None:
+    """Return how much oil a compartment's system holds when it is full [L]: tank, lines and cylinders.
+
+    Parameters
+    ----------
+    sheet
+        The machine's data sheet, or ``None``.
+    compartment
+        The compartment's name on the sheet.
+    fitted
+        Which options are fitted, by their names; those with oil of their own make the hydraulic system larger.
+
+    Returns
+    -------
+    float or None
+        Litres; ``None`` where the sheet does not say.
+
+    Valid for
+        Every sheet.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The data sheet.
+
+    Examples
+    --------
+    >>> from coldmark.bench.sheet import read, template
+    >>> sheet = read(template("dumper"))
+    >>> system_l(sheet, "hydraulic", {}) == sheet.hydraulic.system_l, system_l(None, "hydraulic", {})
+    (True, None)
+    """
+    place = None if sheet is None else sheet.compartments.get(compartment)
+    if sheet is None or place is None:
+        return None
+    if compartment != hydraulic_key(sheet):
+        return place.capacity_l
+    base = sheet.hydraulic.system_l or place.capacity_l
+    if base is None:
+        return None
+    return base + sum(option.extra_l or 0.0 for name, option in sheet.options.items() if fitted.get(name))
+
+
+def tank_l(sheet: Sheet | None, compartment: str) -> float | None:
+    """Return how much of a compartment's oil can be let out at its drain [L].
+
+    Parameters
+    ----------
+    sheet
+        The machine's data sheet, or ``None``.
+    compartment
+        The compartment's name on the sheet.
+
+    Returns
+    -------
+    float or None
+        Litres; ``None`` where the sheet does not say.
+
+    Valid for
+        Every sheet.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The data sheet.
+
+    Examples
+    --------
+    >>> tank_l(None, "hydraulic") is None
+    True
+    """
+    place = None if sheet is None else sheet.compartments.get(compartment)
+    return None if place is None else place.drain_l
