@@ -37,7 +37,7 @@ def _limits() -> list[tuple[str, str, float]]:
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 @pytest.mark.parametrize("key", ENTRIES)
-def test_every_calculation_runs_on_its_ownexample_of(key: str, units: words.UnitSystem) -> None:
+def test_every_calculation_runs_on_its_own_example(key: str, units: words.UnitSystem) -> None:
     entry = ENTRIES[key]
     outcome = catalogue.run(key, example_of(entry), units)
     assert outcome.says

@@ -205,7 +205,7 @@ def _limited(one: Input, name: str) -> Plain:
 
 def _table(one: Input) -> Plain:
     columns = [_input(column, column.name) for column in one.columns]
-    needed = sum(not column.optional for column in one.columns)
+    needed = sum(not column.optional and column.default is None for column in one.columns)
     row = {"type": "array", "prefixItems": columns, "items": False, "minItems": needed}
     titles = ", ".join(column.name for column in one.columns)
     rows = {"anyOf": [row, _named(one.columns)]}

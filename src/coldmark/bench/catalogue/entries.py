@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldmark.bench.catalogue import filters, joints, levels, oiling, parts, services
+from coldmark.bench.catalogue import filters, joints, levels, losing, oiling, parts, services
 from coldmark.bench.catalogue.model import Entry
 
 __all__ = ["ENTRIES"]
@@ -11,6 +11,7 @@ ENTRIES: dict[str, Entry] = {
     one.key: one
     for one in (
         *levels.ENTRIES,
+        *losing.ENTRIES,
         *parts.ENTRIES,
         *oiling.ENTRIES,
         *filters.ENTRIES,

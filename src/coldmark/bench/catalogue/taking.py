@@ -121,7 +121,7 @@ def _rows(one: Input, raw: object) -> Sequence[Row]:
 def _by_name(one: Input, row: Row) -> Mapping[str, object]:
     if isinstance(row, Mapping):
         return row
-    needed = sum(not column.optional for column in one.columns)
+    needed = sum(not column.optional and column.default is None for column in one.columns)
     if not needed <= len(row) <= len(one.columns):
         names = ", ".join(column.name for column in one.columns)
         raise Contradiction(name=one.name, value=" ".join(map(str, row)), why=f"a row has {names}")

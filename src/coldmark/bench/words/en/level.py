@@ -137,4 +137,28 @@ MESSAGES: dict[str, str] = {
     ),
     "level.step.content": "Oil gone from the system since the first reading",
     "level.step.losses": "Lost in 100 hours",
+    # level: the calculation on losses
+    "catalogue.losing.question": "Does this machine lose oil?",
+    "catalogue.losing.what": (
+        "It tells how many litres the whole system loses in a hundred hours, and whether that is more than the readings "
+        "leave open."
+    ),
+    "catalogue.losing.when": (
+        "Use it when a machine is topped up now and then and nobody knows whether that is much, and again after a leak "
+        "was mended. Three readings or more, some tens of hours apart, make it worth asking."
+    ),
+    "catalogue.losing.assumes": (
+        "Every litre that went in or out is told, with the reading after it. All oil outside the tank is taken as rigid, "
+        "full and as warm as the tank. A drop is taken as a twentieth of a millilitre, for a feel only."
+    ),
+    "catalogue.losing.limits": (
+        "Foam and readings out of the glass count for nothing, and a glass that stood still is refused. A loss that began "
+        "in between is told as if it had been there all along: ask again with the later readings alone."
+    ),
+    "catalogue.input.levels": "Readings, in order",
+    "catalogue.input.hours": "Hour meter",
+    "catalogue.input.net": "Poured in since the one before (out: minus)",
+    "catalogue.field.lost_100h_l": "Lost in 100 hours",
+    "catalogue.field.drops_per_min": "Drops a minute, as a feel",
+    "catalogue.field.span_h": "Over",
 }
