@@ -114,7 +114,7 @@ def test_a_second_server_on_the_port_is_refused_in_a_sentence(running: Server, t
     second = Server(tmp_path / "another")
     second.port = running.port
     done = subprocess.run(
-        [*second.command, "serve", "--port", str(second.port)],
+        [*second.command, "--port", str(second.port)],
         env=second.environment(),
         capture_output=True,
         text=True,

@@ -48,7 +48,7 @@ def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 def served(installed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Server]:
     monkeypatch.setenv("PATH", str(tmp_path / "nothing-is-here"))
     monkeypatch.delenv("PYTHONPATH", raising=False)
-    server = Server(tmp_path / "house", command=(str(installed / "bin" / "coldmark"),))
+    server = Server(tmp_path / "house", command=(str(installed / "bin" / "coldmark"), "serve"))
     try:
         yield server.start()
     finally:

@@ -20,6 +20,7 @@ from pathlib import Path
 from coldmark.records.folder import demo_mark
 
 COLDMARK = (sys.executable, "-m", "coldmark.cli")
+SERVE = (*COLDMARK, "serve")
 STARTS_WITHIN_S = 60.0
 
 
@@ -27,7 +28,7 @@ class Server:
     """One data folder and the server on it, which may be stopped, killed and started again on the same port."""
 
     def __init__(
-        self, folder: Path, *options: str, command: tuple[str, ...] = COLDMARK, certificate: Path | None = None
+        self, folder: Path, *options: str, command: tuple[str, ...] = SERVE, certificate: Path | None = None
     ) -> None:
         self.folder = folder
         self.tls = ssl.create_default_context(cafile=certificate) if certificate else None
@@ -55,7 +56,7 @@ class Server:
 
     def start(self) -> Server:
         """Start it and wait until it answers."""
-        command = (*self.command, "serve", "--port", str(self.port), *self.options)
+        command = (*self.command, "--port", str(self.port), *self.options)
         with self.log.open("ab") as log:
             # A session of its own, so that kill() takes the workers along and nothing else.
             self._process = subprocess.Popen(
