@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from coldmark.bench import joint, pictures
 from coldmark.bench.errors import Contradiction, OutOfRange
+from coldmark.bench.hose import SEATS, SEXES
 from coldmark.bench.oil import Oil, window
 from coldmark.bench.pictures import DueRow, TrayItem, svg
 from coldmark.bench.pictures.excavator import _boom_angle, _front
@@ -50,6 +51,13 @@ DRAWN: dict[str, Callable[[], str]] = {
     "torque": lambda: pictures.torque_range(36.3, worked_out=Range(48.3, 36.3, 58.8)),
     "torque of the sheet": lambda: pictures.torque_range(24, worked_out=Range(24, 18, 30), sheet=Range(24, 22, 26)),
     "torque of the sheet alone": lambda: pictures.torque_range(24, sheet=Range(24, 24, 24), units="us"),
+    "hose end": lambda: pictures.hose_end(19, "male", seat="flare_37", name=NASTY),
+    "hose end unseen": lambda: pictures.hose_end(19, "male", units="us"),
+    **{
+        f"hose end {sex} {seat}": (lambda sex=sex, seat=seat: pictures.hose_end(17, sex, seat=seat))  # type: ignore[misc]
+        for sex in SEXES
+        for seat in SEATS
+    },
     "strip": lambda: pictures.due_strip([DueRow(NASTY, NASTY, FIRST, FIRST, None)], FIRST, 8),
     "strip's windows": lambda: pictures.due_strip([DueRow(NASTY, "", FIRST, FIRST, None)], FIRST, 8, what="windows"),
     "strip's weeks": lambda: pictures.due_strip([], FIRST, 8, what="weeks"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldmark.bench.catalogue import filters, joints, levels, losing, oiling, parts, services
+from coldmark.bench.catalogue import filters, hoses, joints, levels, losing, oiling, parts, services
 from coldmark.bench.catalogue.model import Entry
 
 __all__ = ["ENTRIES"]
@@ -17,5 +17,6 @@ ENTRIES: dict[str, Entry] = {
         *filters.ENTRIES,
         *services.ENTRIES,
         *joints.ENTRIES,
+        *hoses.ENTRIES,
     )
 }

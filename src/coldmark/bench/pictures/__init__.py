@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldmark.bench.pictures.bolts import bolt_order
 from coldmark.bench.pictures.glass import glass
+from coldmark.bench.pictures.hose import hose_end
 from coldmark.bench.pictures.machine import silhouette
 from coldmark.bench.pictures.parts import TrayItem, part, tray
 from coldmark.bench.pictures.ring import ring, ring_in_groove
@@ -19,6 +20,7 @@ __all__ = [
     "bolt_order",
     "due_strip",
     "glass",
+    "hose_end",
     "oil_window",
     "part",
     "ring",
