@@ -18,6 +18,7 @@ import pytest
 from django.test import override_settings
 
 from coldmark.records.folder import demo_mark, prepare
+from tests.support.budget import keep_to_browser_budget
 from tests.support.server import COLDMARK, DemoServer, Server
 
 if TYPE_CHECKING:
@@ -25,6 +26,12 @@ if TYPE_CHECKING:
     from pytest_django import Settings
 
 SLOWEST_STEP_MS = 10_000
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Count the browser tests before ``-m`` chooses among them."""
+    keep_to_browser_budget(items)
 
 
 @pytest.fixture(scope="session", autouse=True)
