@@ -67,6 +67,9 @@ _ALL = (
     Unit("g", "mass of dirt", "g", 1.0),
     Unit("g_h", "dirt an hour", "g/h", 1.0, digits=3, figures=3),
     Unit("million_min", "particles a minute", "million/min", 1.0, digits=2, figures=3),
+    # A pump's size is never spoken of in litres or gallons.
+    Unit("cm3_turn", "displacement", "cm³", 1.0, digits=1),
+    Unit("in3_turn", "displacement", "in³", _INCH**3 / 1e3, digits=2),
     Unit("m_asl", "height above the sea", "m", 1.0, digits=0),
     Unit("ft_asl", "height above the sea", "ft", 0.3048, digits=0),
     Unit("m_s", "speed of flow", "m/s", 1.0, digits=2),
@@ -148,6 +151,7 @@ _SHOWN["us"] = _SHOWN["metric"] | {
     "loss": "gal_100h",
     "height above the sea": "ft_asl",
     "speed of flow": "ft_s",
+    "displacement": "in3_turn",
 }
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from coldmark.bench.filter.counts import Judged, compare_codes, expected_code, judge
     from coldmark.bench.filter.drop import Drop, pressure_drop, share_bypassed
     from coldmark.bench.filter.getting_in import Ingress, ingress_by_count
-    from coldmark.bench.filter.inlet import Inlet, Suction, SuctionLine, suction
+    from coldmark.bench.filter.inlet import Inlet, Suction, SuctionLine, inlet_bar, suction
     from coldmark.bench.filter.lasting import Life, life, life_so_far
     from coldmark.bench.filter.loading import Left, life_left
     from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
@@ -35,7 +35,7 @@ else:
         counts=("Judged", "compare_codes", "expected_code", "judge"),
         drop=("Drop", "pressure_drop", "share_bypassed"),
         getting_in=("Ingress", "ingress_by_count"),
-        inlet=("Inlet", "Suction", "SuctionLine", "suction"),
+        inlet=("Inlet", "Suction", "SuctionLine", "inlet_bar", "suction"),
         lasting=("Life", "life", "life_so_far"),
         loading=("Left", "life_left"),
         model=("Bypass", "Function", "Pump", "Stage"),
@@ -80,6 +80,7 @@ __all__ = [
     "explain_beta",
     "friction",
     "ingress_by_count",
+    "inlet_bar",
     "judge",
     "life",
     "life_left",

@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_above, require_between
 from coldmark.bench.filter.beta import HIGHEST, caught
-from coldmark.bench.filter.drop import HIGHEST_L_MIN
+from coldmark.bench.filter.drop import FLOW_SPREAD, HIGHEST_L_MIN
 from coldmark.bench.level.mass import combine
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Range, Step, Working
@@ -20,7 +21,7 @@ from coldmark.bench.working import Given, Range, Step, Working
 __all__ = ["Passing", "Settled", "cleaning_time", "count_after", "settle"]
 
 SOURCE = "particle balance of a well-mixed loop: the handbook's variables, derivation worked out"
-FLOW_WITHIN = 1.1
+FLOW_WITHIN = 1 + FLOW_SPREAD
 BETA_WITHIN = 2.0  # β of the field against that of the test, on β − 1; assumed
 COUNT_WITHIN = 2.0  # one step of the code: what two samples of the same oil may differ by; common practice, no source
 MOST_MILLION_MIN = 1e6
@@ -121,7 +122,7 @@ def settle(
     Returns
     -------
     Settled
-        The tank's count with its range (ingress, flow to a tenth, β − 1 to a factor of 2), that behind the filter, and
+        The tank's count with its range (ingress, flow to a twentieth, β − 1 to a factor of 2), that behind it, and
         that with a perfect filter. Above β of about 10 the first and the last are nearly the same: ingress over flow
         decides, β does not.
 
@@ -282,7 +283,7 @@ def cleaning_time(
     Returns
     -------
     Passing
-        The minutes with their range (flow to a tenth, β − 1 to a factor of 2); none when it is clean enough already.
+        The minutes with their range (flow to a twentieth, β − 1 to a factor of 2); none when it is that clean already.
 
     Valid for
         As :func:`count_after`. Oil that is not well mixed (dead ends, cylinders that do not move) takes longer.
@@ -313,7 +314,7 @@ def cleaning_time(
         taken = caught(ratio, bypass_share)
         level = level_of(ingress_million_min, flow, taken)
         if level >= target:
-            why = f"with this much getting in it settles at about {now.settles_per_ml:.4g} per mL"
+            why = f"with this much getting in it settles at about {words.figures(now.settles_per_ml, 4)} per mL"
             raise Contradiction(name="target_per_ml", value=f"{target:g} per mL", why=why)
         return tau_min(volume_l, flow, taken) * math.log((before_per_ml - level) / (target - level))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, Missing, require_above, require_between
 from coldmark.bench.filter.balance import (
     COUNT_WITHIN,
@@ -68,7 +69,7 @@ def ingress_by_count(
     Returns
     -------
     Ingress
-        Particles a minute with their range (a count to one step of the code, flow to a tenth, β − 1 to a factor of 2),
+        Particles a minute with their range (a count to a step of the code, flow to 5 %, β − 1 to a factor of 2),
         and what they would be were half of the flow bypassed.
 
     Valid for
@@ -156,6 +157,6 @@ def _two_level(count: float, before: float, minutes: float, tau: float) -> tuple
         ],
     )
     if found.high < 0:
-        why = f"with nothing getting in it would stand at {before * left:.4g} per mL"
+        why = f"with nothing getting in it would stand at {words.figures(before * left, 4)} per mL"
         raise Contradiction(name="count_per_ml", value=f"{count:g} per mL", why=why)
     return max(0.0, value), max(0.0, found.low), found.high

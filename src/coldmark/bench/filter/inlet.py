@@ -8,12 +8,19 @@ collapse: cavitation. It is heard as a rattle, and eats the pump.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 
 from coldmark.bench.errors import require_above, require_between
-from coldmark.bench.filter.drop import HIGHEST_L_MIN, resistance
+from coldmark.bench.filter.drop import (
+    FLOW_SPREAD,
+    HIGHEST_L_MIN,
+    T_SPREAD_K,
+    VISCOSITY_SPREAD,
+    Resistance,
+    resistance,
+)
 from coldmark.bench.filter.model import Stage
 from coldmark.bench.filter.pipe import ATMOSPHERE, LAMINAR, PIPE, TURBULENT, air_bar, friction
 from coldmark.bench.filter.warm import Crossing
@@ -22,15 +29,12 @@ from coldmark.bench.oil import Oil
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Range, Step, Working
 
-__all__ = ["Inlet", "Suction", "SuctionLine", "suction"]
+__all__ = ["Inlet", "Suction", "SuctionLine", "inlet_bar", "suction"]
 
 LEAST_BAR = 0.8
 """Least absolute pressure at a pump's inlet where its manual tells none: common practice, no source."""
 
 GRAVITY_M_S2 = 9.80665
-T_SPREAD_K = 2.0
-FLOW_SPREAD = 0.05  # a pump's flow by its size and speed; assumed
-VISCOSITY_SPREAD = 0.1  # to either side of a grade's middle, ISO 3448
 HEAD_SPREAD_MM = 50.0  # the level moves with rods and slopes; assumed
 
 
@@ -57,10 +61,14 @@ class SuctionLine:
 @dataclass(frozen=True, slots=True)
 class Inlet:
     """At one flow: the absolute pressure at the pump's inlet now [bar], the speed in the line [m/s], its Reynolds
-    number, and below which oil temperature the pump starves, with that temperature's range [°C]."""
+    number, and below which oil temperature the pump starves, with that temperature's range [°C].
+
+    ``inlet_bar`` is ``None`` where nothing would be left: the flow cannot be drawn. ``starves_c`` is ``None`` where
+    there is no such temperature.
+    """
 
     flow_l_min: float
-    inlet_bar: Range
+    inlet_bar: Range | None
     speed_m_s: float
     reynolds: float
     starves: Crossing
@@ -84,7 +92,7 @@ class _Case:
 
     line: SuctionLine
     strainer: Stage | None
-    loading: float
+    growth: float  # drop of the strainer over that of the clean one
     oil: Oil
     above_bar: float
     flow: float
@@ -94,40 +102,42 @@ class _Case:
     def speed(self) -> float:
         return self.flow / 6e4 / (math.pi / 4 * (self.line.inner_mm / 1000) ** 2)
 
-    def viscosity(self, t_c: float) -> float:
-        return self.oil.viscosity(t_c) * self.thicker
-
     def reynolds(self, t_c: float) -> float:
-        return self.speed * self.line.inner_mm / 1000 / (self.viscosity(t_c) * 1e-6)
-
-    def dynamic(self, t_c: float) -> float:
-        return self.oil.density(t_c) * self.speed**2 / 2 / 1e5
+        return self.speed * self.line.inner_mm / 1000 / (self.oil.viscosity(t_c) * self.thicker * 1e-6)
 
     def pipe(self, t_c: float) -> float:
+        """Return what the wall costs, in heights of speed: f · L / d."""
         line = self.line
         return friction(self.reynolds(t_c), line.roughness_mm / line.inner_mm) * line.length_mm / line.inner_mm
 
     def strained(self, t_c: float) -> float:
-        if self.strainer is None:
+        stage = self.strainer
+        if stage is None:
             return 0.0
-        found = resistance(self.strainer, self.oil, t_c, self.loading)
-        found = replace(found, thickness=found.thickness * self.thicker)
-        through = found.through_element(self.flow)
-        spans = self.strainer.bypass is not None and self.strainer.bypass.spans_housing
-        return found.element(through) + found.housing(through if spans else self.flow)
-
-    def head(self, t_c: float) -> float:
-        return self.oil.density(t_c) * GRAVITY_M_S2 * self.line.head_mm / 1000 / 1e5
+        weight = self.oil.density(t_c) / stage.reference_kg_m3
+        thickness = self.oil.viscosity(t_c) * self.thicker / stage.reference_mm2_s * weight
+        found = Resistance(stage, thickness, weight, self.growth)
+        split = found.split(self.flow)
+        return split.element + split.housing
 
     def inlet(self, t_c: float) -> float:
         """Return the absolute pressure at the pump's inlet [bar]; the oil's own speed takes its part too."""
-        lost = self.dynamic(t_c) * (1 + self.line.fittings + self.pipe(t_c)) + self.strained(t_c)
-        return self.above_bar + self.head(t_c) - lost
+        density = self.oil.density(t_c)
+        lost = _dynamic(density, self.speed) * (1 + self.line.fittings + self.pipe(t_c)) + self.strained(t_c)
+        return self.above_bar + _head(density, self.line.head_mm) - lost
+
+
+def _dynamic(density: float, speed: float) -> float:
+    return density * speed * speed / 2 / 1e5
+
+
+def _head(density: float, head_mm: float) -> float:
+    return density * GRAVITY_M_S2 * head_mm / 1000 / 1e5
 
 
 def _halved(function: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a rising function crosses zero, to a ten-thousandth of a kelvin."""
-    while high - low > 1e-4:
+    """Return where a rising function crosses zero, to a thousandth of a kelvin."""
+    while high - low > 1e-3:
         middle = (low + high) / 2
         if function(middle) < 0:
             low = middle
@@ -136,25 +146,32 @@ def _halved(function: Callable[[float], float], low: float, high: float) -> floa
     return (low + high) / 2
 
 
-def _stretches(case: _Case) -> Iterator[tuple[float, float]]:
-    """Cut the oil's temperatures, from the hottest down, where the inlet's pressure no longer need rise with warmth:
-    between laminar and turbulent flow, friction jumps up as the oil thins."""
+def _where(case: _Case, reynolds: float) -> float:
+    """Return the oil temperature at which the flow has this Reynolds number, or the nearest end of the oil's."""
     oil = case.oil
+    if case.reynolds(oil.coldest_c) >= reynolds:
+        return oil.coldest_c
+    if case.reynolds(oil.hottest_c) <= reynolds:
+        return oil.hottest_c
+    kv = case.speed * case.line.inner_mm / 1000 / reynolds / 1e-6 / case.thicker
+    return min(oil.hottest_c, max(oil.coldest_c, oil.temperature_at(kv)))
 
-    def where(reynolds: float) -> float:
-        if case.reynolds(oil.coldest_c) >= reynolds:
-            return oil.coldest_c
-        if case.reynolds(oil.hottest_c) <= reynolds:
-            return oil.hottest_c
-        return _halved(lambda t_c: case.reynolds(t_c) - reynolds, oil.coldest_c, oil.hottest_c)
 
-    laminar, turbulent = where(LAMINAR), where(TURBULENT)
-    edges = [oil.hottest_c, turbulent]
-    edges += [turbulent - (turbulent - laminar) * step / 16 for step in range(1, 17)]
-    edges.append(oil.coldest_c)
-    for high, low in pairwise(edges):
-        if high > low:
-            yield low, high
+def _edges(case: _Case, least: float) -> list[float]:
+    """Cut the oil's temperatures, from the hottest down, so that between two of them its pressure rises with warmth.
+
+    Between laminar and turbulent flow it need not, for there friction jumps up as the oil thins; that stretch is cut
+    small, unless even its worst leaves the pump enough.
+    """
+    laminar, turbulent = _where(case, LAMINAR), _where(case, TURBULENT)
+    line = case.line
+    jumped = friction(TURBULENT, line.roughness_mm / line.inner_mm) * line.length_mm / line.inner_mm
+    density = case.oil.density(laminar)
+    worst = case.above_bar + min(_head(case.oil.density(turbulent), line.head_mm), _head(density, line.head_mm))
+    worst -= _dynamic(density, case.speed) * (1 + line.fittings + jumped) + case.strained(laminar)
+    cuts = 16 if worst < least else 1
+    between = [turbulent - (turbulent - laminar) * step / cuts for step in range(1, cuts + 1)]
+    return [case.oil.hottest_c, turbulent, *between, case.oil.coldest_c]
 
 
 def _starves(case: _Case, least: float) -> Crossing:
@@ -165,8 +182,8 @@ def _starves(case: _Case, least: float) -> Crossing:
 
     if spare(case.oil.hottest_c) < 0:
         return Crossing("always", None)
-    for low, high in _stretches(case):
-        if spare(low) < 0:
+    for high, low in pairwise(_edges(case, least)):
+        if high > low and spare(low) < 0:
             return Crossing("below", _halved(spare, low, high))
     return Crossing("never", None)
 
@@ -197,13 +214,15 @@ def _range_c(case: _Case, least: float, t_c: float) -> Range:
     )
 
 
-def _now(case: _Case, t_c: float) -> Range:
+def _now(case: _Case, t_c: float) -> Range | None:
     cold, warm = max(case.oil.coldest_c, t_c - T_SPREAD_K), min(case.oil.hottest_c, t_c + T_SPREAD_K)
     thin, thick = (replace(case, thicker=1 + one * VISCOSITY_SPREAD) for one in (-1, 1))
     less, more = (replace(case, flow=case.flow * (1 + one * FLOW_SPREAD)) for one in (-1, 1))
-    moved = abs(case.head(t_c) / case.line.head_mm * HEAD_SPREAD_MM) if case.line.head_mm else 0.0
+    moved = _head(case.oil.density(t_c), HEAD_SPREAD_MM)
     value = case.inlet(t_c)
-    return combine(
+    if value <= 0:
+        return None
+    found = combine(
         value,
         [
             (case.inlet(cold), case.inlet(warm)),
@@ -212,6 +231,7 @@ def _now(case: _Case, t_c: float) -> Range:
             (value - moved, value + moved),
         ],
     )
+    return Range(value, max(0.0, found.low), found.high)
 
 
 def _inlet(case: _Case, least: float, t_c: float) -> Inlet:
@@ -224,6 +244,7 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
     line, oil = case.line, case.oil
     share = line.roughness_mm / line.inner_mm
     crossing = found.starves
+    density = oil.density(t_c)
     flow = Given("Q", case.flow, "l_min", "told")
     return Working(
         (
@@ -237,11 +258,11 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
             ),
             Step(
                 "working.filter.speed",
-                "v = Q / A",
+                "v = Q / (π / 4 · d²)",
                 (flow, Given("d", line.inner_mm, "mm", "told")),
                 case.speed,
                 "m_s",
-                "",
+                "flow over area",
             ),
             Step(
                 "working.filter.friction",
@@ -260,13 +281,13 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
                 "p = p_air + p_tank + ρ · g · h − ρ · v² / 2 · (1 + ζ + f · L / d) − Δp_strainer",
                 (
                     Given("p_tank", tank_bar, "bar", "told"),
-                    Given("ρ · g · h", case.head(t_c), "bar", "worked_out"),
-                    Given("ρ · v² / 2", case.dynamic(t_c), "bar", "worked_out"),
-                    Given("ζ", line.fittings, "", "assumed"),
+                    Given("ρ · g · h", _head(density, line.head_mm), "bar", "worked_out"),
+                    Given("ρ · v² / 2", _dynamic(density, case.speed), "bar", "worked_out"),
+                    Given("ζ", line.fittings, "", "told"),
                     Given("f · L / d", case.pipe(t_c), "", "worked_out"),
                     Given("Δp_strainer", case.strained(t_c), "bar", "worked_out"),
                 ),
-                found.inlet_bar.value,
+                case.inlet(t_c),
                 "bar",
                 "energy along a stream line",
             ),
@@ -280,6 +301,61 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
             ),
         )
     )
+
+
+def inlet_bar(
+    line: SuctionLine,
+    strainer: Stage | None,
+    oil: Oil,
+    t_c: float,
+    flow_l_min: float,
+    *,
+    altitude_m_asl: float = 0.0,
+    tank_bar: float = 0.0,
+    loading: float = 0.0,
+) -> float:
+    """Return the absolute pressure at the pump's inlet alone, without what follows from it.
+
+    Parameters
+    ----------
+    line, strainer, oil, loading
+        As :func:`suction`.
+    t_c
+        Temperature of the oil [°C].
+    flow_l_min
+        Flow that the pump draws [L/min].
+    altitude_m_asl
+        Height above the sea [m].
+    tank_bar
+        Pressure of the tank's air above the open air [bar].
+
+    Returns
+    -------
+    float
+        The pressure [bar]; below zero, that flow cannot be drawn.
+
+    Valid for
+        As :func:`suction`.
+
+    Raises
+    ------
+    OutOfRange, Missing
+        As :func:`suction`.
+
+    Source
+        As :func:`suction`.
+
+    Examples
+    --------
+    >>> oil = Oil("Valley 46", 46, 6.8, density15_kg_m3=880)
+    >>> [round(inlet_bar(SuctionLine(32, 900, head_mm=300), None, oil, t_c, 80), 2) for t_c in (-10, 0, 40)]
+    [0.39, 0.77, 0.99]
+    """
+    require_between("tank_bar", tank_bar, 0, 2, "tanks under pressure")
+    require_above("flow_l_min", flow_l_min, 0, "flow through the pump")
+    require_between("flow_l_min", flow_l_min, 0, HIGHEST_L_MIN, "flows of mobile hydraulics")
+    growth = 1.0 if strainer is None else resistance(strainer, oil, t_c, loading).growth
+    return _Case(line, strainer, growth, oil, air_bar(altitude_m_asl) + tank_bar, flow_l_min).inlet(t_c)
 
 
 def suction(
@@ -354,7 +430,8 @@ def suction(
         require_above(name, flow, 0, "flow through the pump")
         require_between(name, flow, 0, HIGHEST_L_MIN, "flows of mobile hydraulics")
     above = air_bar(altitude_m_asl) + tank_bar
-    cases = [_Case(line, strainer, loading, oil, above, flow) for _, flow in flows]
+    growth = 1.0 if strainer is None else resistance(strainer, oil, t_c, loading).growth
+    cases = [_Case(line, strainer, growth, oil, above, flow) for _, flow in flows]
     inlets = [_inlet(case, least_bar, t_c) for case in cases]
     working = _working(cases[0], inlets[0], least_bar, t_c, altitude_m_asl, tank_bar)
     idle = inlets[1] if len(inlets) > 1 else None

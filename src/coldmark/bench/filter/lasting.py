@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from coldmark.bench.errors import Missing, OutOfRange, require_above, require_between
-from coldmark.bench.filter.drop import HIGHEST_L_MIN, resistance
-from coldmark.bench.filter.loading import FLOW_SPREAD, held_at, logged_growth, warmths, within_one
+from coldmark.bench.filter.drop import FLOW_SPREAD, HIGHEST_L_MIN, VISCOSITY_SPREAD, resistance
+from coldmark.bench.filter.loading import held_at, logged_growth, warmths, within_one
 from coldmark.bench.filter.model import Stage
 from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
@@ -79,6 +79,7 @@ def _until(course: _Course, stage: Stage, reading: float | None, flow: float, oi
         return None
     near = [held_at(one, reading, flow, logged) for one in (cold, warm)]
     near += [held_at(found, reading, flow * (1 + one * FLOW_SPREAD), logged) for one in (-1, 1)]
+    near += [held_at(found.thicker(1 + one * VISCOSITY_SPREAD), reading, flow, logged) for one in (-1, 1)]
     return course.range(share, (within_one(min(near)), within_one(max(near))))
 
 

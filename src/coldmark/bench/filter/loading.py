@@ -11,7 +11,14 @@ from dataclasses import replace
 from typing import Literal
 
 from coldmark.bench.errors import Missing, require_above, require_between
-from coldmark.bench.filter.drop import HIGHEST_L_MIN, Resistance, resistance
+from coldmark.bench.filter.drop import (
+    FLOW_SPREAD,
+    HIGHEST_L_MIN,
+    T_SPREAD_K,
+    VISCOSITY_SPREAD,
+    Resistance,
+    resistance,
+)
 from coldmark.bench.filter.model import Stage
 from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
@@ -21,8 +28,6 @@ from coldmark.bench.working import Given, Range, Step, Working
 __all__ = ["Left", "life_left"]
 
 GROWTH = "the element's drop grows exponentially with the dirt it holds: filtration practice, from memory"
-T_SPREAD_K = 2.0
-FLOW_SPREAD = 0.1  # a pump's flow by its size and speed; assumed
 WIDE = 0.5  # a share of life known no better than this tells little
 
 _INDICATORS = "indicators of filters"
@@ -151,8 +156,8 @@ def life_left(
     Returns
     -------
     Left
-        The share left with its range (gauge, thermometer to 2 K, flow to a tenth), or that the reading is less than
-        a clean element would give.
+        The share left with its range (gauge, thermometer to 2 K, viscosity to a tenth, flow to 5 %), or that the
+        reading is less than a clean element would give.
 
     Valid for
         Readings from 0 to 50 bar, flows above 0 to 3000 L/min, temperatures and densities as the oil.
@@ -173,7 +178,7 @@ def life_left(
     >>> oil = Oil("Valley 46", 46, 6.8, density15_kg_m3=880)
     >>> left = life_left(stage, 1.0, 100, oil, 50).left_share
     >>> round(left.value, 2), round(left.low, 2), round(left.high, 2)
-    (0.4, 0.31, 0.47)
+    (0.4, 0.31, 0.48)
     >>> life_left(stage, 0.1, 100, oil, 50).state
     'too_little'
     """
@@ -183,6 +188,7 @@ def life_left(
     flow = require_between("flow_l_min", flow_l_min, 0, HIGHEST_L_MIN, "flows of mobile hydraulics")
     logged = logged_growth(stage)
     found, cold, warm = warmths(stage, oil, t_c)
+    thin, thick = found.thicker(1 - VISCOSITY_SPREAD), found.thicker(1 + VISCOSITY_SPREAD)
     less, more = flow * (1 - FLOW_SPREAD), flow * (1 + FLOW_SPREAD)
 
     def left(one: Resistance, read: float, passing: float) -> float:
@@ -195,6 +201,7 @@ def life_left(
             [
                 (left(found, max(0.0, reading - gauge), flow), left(found, reading + gauge, flow)),
                 (left(cold, reading, flow), left(warm, reading, flow)),
+                (left(thick, reading, flow), left(thin, reading, flow)),
                 (left(found, reading, less), left(found, reading, more)),
             ],
         )
@@ -203,7 +210,14 @@ def life_left(
     def felt(one: Resistance, passing: float) -> float:
         return one.valve(one.through_element(passing))
 
-    clean = combine(felt(found, flow), [(felt(cold, flow), felt(warm, flow)), (felt(found, less), felt(found, more))])
+    clean = combine(
+        felt(found, flow),
+        [
+            (felt(cold, flow), felt(warm, flow)),
+            (felt(thick, flow), felt(thin, flow)),
+            (felt(found, less), felt(found, more)),
+        ],
+    )
     full_one = replace(found, growth=math.exp(logged))
     state: Literal["tells", "wide", "full", "too_little"] = "wide" if range_.width > WIDE else "tells"
     if reading + gauge < clean.low:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from coldmark.bench import words
 from coldmark.bench.filter.balance import Passing, Settled
 from coldmark.bench.filter.beta import steps_of_code
@@ -16,7 +18,7 @@ __all__ = ["Told", "tell"]
 
 Told = Left | Life | Settled | Passing | Ingress | Judged | Suction
 
-# A tenth of a step of the code: nobody's count shows it.
+# A fifth of a step of the code: nobody's count shows it.
 _FLAT_STEPS = 0.2
 
 
@@ -39,10 +41,16 @@ def _left(found: Left, units: words.UnitSystem) -> list[str]:
     return said
 
 
+def _two_figures(hours: float) -> float:
+    """Return hours as somebody says them who knows them no better than to a tenth."""
+    return round(hours, 1 - math.floor(math.log10(hours))) if hours >= 1 else round(hours)
+
+
 def _hours(message: str, found: Range, units: words.UnitSystem) -> str:
     if found.value <= 0:
         return words.sentence(f"{message}.now", units=units)
-    return words.sentence(f"{message}.in", units=units, in_h=found.value, low_h=found.low, high_h=found.high)
+    in_h, low_h, high_h = (_two_figures(one) for one in (found.value, found.low, found.high))
+    return words.sentence(f"{message}.in", units=units, in_h=in_h, low_h=low_h, high_h=high_h)
 
 
 def _life(found: Life, units: words.UnitSystem) -> list[str]:
@@ -79,8 +87,9 @@ def _settled(found: Settled, units: words.UnitSystem) -> list[str]:
 def _passing(found: Passing, units: words.UnitSystem) -> list[str]:
     minutes = found.minutes_min
     if minutes.width > 0:
+        how = "takes" if minutes.high >= 20 else "takes_little"
         first = words.sentence(
-            "filter.cleaning.takes", units=units, takes_min=minutes.value, low_min=minutes.low, high_min=minutes.high
+            f"filter.cleaning.{how}", units=units, takes_min=minutes.value, low_min=minutes.low, high_min=minutes.high
         )
     elif minutes.value > 0:
         first = words.sentence(
@@ -88,8 +97,9 @@ def _passing(found: Passing, units: words.UnitSystem) -> list[str]:
         )
     else:
         return [words.sentence("filter.cleaning.enough", units=units)]
+    goes = "settles" if found.settles_per_ml > 0 else "halves"
     settles = words.sentence(
-        "filter.cleaning.settles", units=units, halves_min=found.halves_min, settles_per_ml=found.settles_per_ml
+        f"filter.cleaning.{goes}", units=units, halves_min=found.halves_min, settles_per_ml=found.settles_per_ml
     )
     return [first, settles, words.sentence("filter.cleaning.move", units=units)]
 
@@ -117,18 +127,20 @@ def _judged(found: Judged, units: words.UnitSystem) -> list[str]:
             explains_share=found.explains_share.value,
         )
     ]
-    if found.verdict in {"as_expected", "cleaner"} and found.hidden_share > 0:
+    if found.verdict == "as_expected":
         said.append(words.sentence("filter.hidden", units=units, hidden_share=found.hidden_share))
     return said
 
 
-def _starves(inlet: Inlet, units: words.UnitSystem) -> str:
-    at = inlet.starves_c
+def _starves(inlet: Inlet, speed: str, units: words.UnitSystem) -> str:
+    at, speed = inlet.starves_c, words.sentence(f"filter.speed.{speed}")
     if at is None:
-        return words.sentence(f"filter.starves.{inlet.starves.when}", units=units, flow_l_min=inlet.flow_l_min)
+        message = f"filter.starves.{inlet.starves.when}"
+        return words.sentence(message, units=units, speed=speed, flow_l_min=inlet.flow_l_min)
     return words.sentence(
         "filter.starves.below",
         units=units,
+        speed=speed,
         flow_l_min=inlet.flow_l_min,
         below_c=at.value,
         low_c=at.low,
@@ -143,18 +155,15 @@ def _short(inlet: Inlet, t_c: float) -> bool:
 
 def _suction(found: Suction, units: words.UnitSystem) -> list[str]:
     t_c, full, idle = found.t_c, found.full, found.idle
-    message = "left" if full.inlet_bar.value > 0 else "none"
-    said = [_starves(one, units) for one in (full, idle) if one is not None]
-    said.append(
-        words.sentence(
-            f"filter.inlet.{message}",
-            units=units,
-            t_c=t_c,
-            flow_l_min=full.flow_l_min,
-            inlet_bar=full.inlet_bar.value,
-            least_bar=found.least_bar,
-        )
-    )
+    said = [_starves(full, "full", units)]
+    if idle is not None:
+        said.append(_starves(idle, "idle", units))
+    now = full.inlet_bar
+    if now is None:
+        said.append(words.sentence("filter.inlet.none", units=units, t_c=t_c))
+    else:
+        least_bar = found.least_bar
+        said.append(words.sentence("filter.inlet.left", units=units, t_c=t_c, inlet_bar=now.value, least_bar=least_bar))
     if idle is not None and _short(idle, t_c):
         said.append(words.sentence("filter.inlet.do_not_start", units=units))
     elif _short(full, t_c):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from coldmark.bench.pictures.bolts import bolt_order
+from coldmark.bench.pictures.dirt import element_life, pump_inlet, tank_dirt
 from coldmark.bench.pictures.glass import glass
 from coldmark.bench.pictures.hose import hose_end
 from coldmark.bench.pictures.machine import silhouette
@@ -19,14 +20,17 @@ __all__ = [
     "bolt_measures",
     "bolt_order",
     "due_strip",
+    "element_life",
     "glass",
     "hose_end",
     "oil_window",
     "part",
+    "pump_inlet",
     "ring",
     "ring_in_groove",
     "silhouette",
     "strokes",
+    "tank_dirt",
     "torque_range",
     "tray",
 ]
