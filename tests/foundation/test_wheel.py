@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
+import os
+import shutil
 import subprocess
 import sys
-import sysconfig
 import venv
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 
@@ -30,18 +33,44 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return built
 
 
+def uv() -> str:
+    """The uv that the scripts lay the environment with."""
+    ours = ROOT / ".tools/uv/bin/uv"
+    found = str(ours) if ours.exists() else shutil.which("uv")
+    if found is None:
+        lacking("uv is not here: script/test brings it")
+    return found
+
+
+def lacking(what: str) -> NoReturn:
+    """Skip, or fail in CI, where nothing may be left out."""
+    if os.environ.get("CI") == "true":
+        pytest.fail(what)
+    pytest.skip(what)
+
+
+def install(python: Path, *what: str) -> None:
+    """Install by uv, from what it has kept if that will do, else from where it took it."""
+    command = [uv(), "pip", "install", "--quiet", "--python", str(python)]
+    for more in (["--offline"], []):
+        done = subprocess.run([*command, *more, *what], cwd=ROOT, capture_output=True, text=True, check=False)
+        if done.returncode == 0:
+            return
+    lacking(f"the locked libraries are not to be had: {done.stderr}")
+
+
 @pytest.fixture(scope="module")
 def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A clean environment with the wheel in it, and this one's libraries (but not this working copy) beside it."""
-    folder = tmp_path_factory.mktemp("clean")
-    venv.create(folder, with_pip=True)
-    python = folder / "bin" / "python"
-    alone = ("--no-index", "--no-deps", "--quiet", "--disable-pip-version-check")
-    subprocess.run([python, "-m", "pip", "install", *alone, wheel], check=True)
-    site = next((folder / "lib").glob("python*/site-packages"))
-    # A path line does not read the path files of the folder it names, so the working copy's own stays out.
-    (site / "libraries.pth").write_text(sysconfig.get_path("purelib") + "\n")
-    return folder
+    """A fresh environment with the wheel and the libraries that the lock names for running it, and nothing else."""
+    folder = tmp_path_factory.mktemp("fresh")
+    named = folder / "named.txt"
+    export = [uv(), "export", "--quiet", "--frozen", "--no-dev", "--no-emit-project", "--output-file", str(named)]
+    subprocess.run(export, cwd=ROOT, check=True, capture_output=True)
+    venv.create(folder / "venv", symlinks=True)
+    python = folder / "venv" / "bin" / "python"
+    install(python, "--require-hashes", "--requirement", str(named))
+    install(python, "--no-deps", str(wheel))
+    return folder / "venv"
 
 
 @pytest.fixture
@@ -67,6 +96,21 @@ def test_it_is_the_wheel_that_answers(installed: Path, tmp_path: Path) -> None:
     where: list[str | Path] = [installed / "bin" / "python", "-c", "import coldmark; print(coldmark.__file__)"]
     done = subprocess.run(where, cwd=tmp_path, capture_output=True, text=True, check=True)
     assert Path(done.stdout.strip()).is_relative_to(installed)
+
+
+def test_it_needs_nothing_but_what_the_lock_names_for_running_it(installed: Path) -> None:
+    told = json.loads(
+        subprocess.run(
+            [uv(), "pip", "list", "--format", "json", "--python", installed / "bin" / "python"],
+            capture_output=True,
+            check=True,
+        ).stdout
+    )
+    names = {one["name"] for one in told}
+    assert {"coldmark", "django", "granian"} <= names
+    assert names.isdisjoint({"pytest", "mypy", "ruff", "playwright", "pip"})
+    check = [uv(), "pip", "check", "--python", str(installed / "bin" / "python")]
+    subprocess.run(check, check=True, capture_output=True)
 
 
 def test_without_node_it_serves_the_first_page_and_the_app(served: Server) -> None:
