@@ -20,6 +20,7 @@ from coldmark.web.pages import units_of
 __all__ = [
     "BusinessForm",
     "CustomerForm",
+    "EraseForm",
     "LookForm",
     "OwnPasswordForm",
     "PasswordForm",
@@ -294,3 +295,29 @@ class ReasonForm(forms.Form):
     """Why somebody is erased."""
 
     reason = _text("Why", 200, needed=True, help_text="It is kept; name nobody in it.")
+
+
+class EraseForm(ReasonForm):
+    """Why somebody is erased, and what becomes of the papers that bear the name, where there are any."""
+
+    def __init__(self, papers: int, data: Any = None) -> None:
+        super().__init__(data)
+        if papers:
+            one = papers == 1
+            self.fields["papers"] = forms.ChoiceField(
+                label="One issued paper bears the name" if one else f"{papers} issued papers bear the name",
+                choices=[
+                    ("keep", f"keep {'it' if one else 'them'} as issued"),
+                    ("erase", f"erase {'it' if one else 'them'} too; the number stays, and a report can be made anew"),
+                ],
+                widget=forms.RadioSelect,
+                help_text=(
+                    "The law may have you keep what you issued, or erase it: ask whoever advises you. "
+                    "Copies that were handed out stay where they are."
+                ),
+            )
+
+    @property
+    def papers_too(self) -> bool:
+        """Whether the papers go as well."""
+        return self.cleaned_data.get("papers") == "erase"

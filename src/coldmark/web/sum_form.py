@@ -137,7 +137,7 @@ def _empty(one: Described) -> str:
 def _hint(one: Described) -> str:
     """Limits, and what stands for an empty field."""
     said: list[str] = []
-    if one["kind"] == "reading":
+    if one["kind"] == "reading" or any(column["kind"] == "reading" for column in one["columns"]):
         said.append(words.sentence("web.sums.reading"))
     elif one["kind"] in _NUMBERS:
         said.append(_limits(one))

@@ -47,6 +47,7 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<uuid:job>/report.pdf", job.report_paper, name="report_pdf"),
     path("jobs/<uuid:job>/card.pdf", job.card_paper, name="card_pdf"),
     path("documents/<uuid:document>.pdf", job.document, name="document"),
+    path("documents/<uuid:document>/erase/", job.document_erase, name="document_erase"),
     path("visits/", visits.visits, name="visits"),
     path("visits/new/", visits.visit_new, name="visit_new"),
     path("visits/<uuid:visit>/", visits.visit, name="visit"),

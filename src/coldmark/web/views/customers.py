@@ -15,7 +15,7 @@ from coldmark.records.access import require_office
 from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
 from coldmark.web.pages import page
-from coldmark.web.row_forms import CustomerForm, ReasonForm, SiteForm
+from coldmark.web.row_forms import CustomerForm, EraseForm, SiteForm
 from coldmark.web.views.rows import row_page
 
 __all__ = ["customer", "customer_edit", "customer_erase", "customer_new", "customers", "site_edit", "site_new"]
@@ -71,12 +71,12 @@ def customer_erase(request: HttpRequest, person: Person, customer: uuid.UUID) ->
     """A customer's names erased; for the office, with a reason."""
     require_office(person, "erasing")
     data, _sites, _machines = queries.customer(person, str(customer))
-    form = ReasonForm(request.POST or None)
+    form = EraseForm(queries.documents_showing(person, "customer", data.id), request.POST or None)
     return row_page(
         request,
         person,
         form,
-        lambda: services.erase(person, "customer", data.id, form.cleaned_data["reason"]),
+        lambda: services.erase(person, "customer", data.id, form.cleaned_data["reason"], documents=form.papers_too),
         title=f"Erase {data.name}?",
         says=(
             "Name, address, telephone, notes and the names of the sites go for good, here and in every restored "

@@ -8,15 +8,19 @@ from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from coldmark.bench import words
 from coldmark.records import paperwork, queries, services
+from coldmark.records.access import require_office
 from coldmark.records.models import Person
 from coldmark.web.pages import page, worked
+from coldmark.web.row_forms import ReasonForm
+from coldmark.web.views.rows import row_page
 
-__all__ = ["card_paper", "document", "job", "report_paper"]
+__all__ = ["card_paper", "document", "document_erase", "job", "report_paper"]
 
 
 class ReportForm(forms.Form):
@@ -48,11 +52,11 @@ def job(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
 @page(staff=False)
 def report_paper(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
     """The report issued last."""
-    issued = next((one for one in queries.job_page(person, str(job)).documents if one.what == "report"), None)
+    issued = queries.last_report(person, str(job))
     if issued is None:
         content = {"title": words.sentence("web.error.404"), "says": words.sentence("web.job.no_report")}
         return render(request, "web/told.html", content, status=404)
-    return _paper(services.read_document(person, issued.id))
+    return _paper(request, services.read_document(person, issued.id))
 
 
 @require_safe
@@ -65,12 +69,38 @@ def card_paper(_request: HttpRequest, person: Person, job: uuid.UUID) -> HttpRes
 
 @require_safe
 @page(staff=False)
-def document(_request: HttpRequest, person: Person, document: uuid.UUID) -> HttpResponse:
-    """An issued document, as it was issued."""
-    return _paper(services.read_document(person, str(document)))
+def document(request: HttpRequest, person: Person, document: uuid.UUID) -> HttpResponse:
+    """An issued document, as it was issued, or that it was erased."""
+    return _paper(request, services.read_document(person, str(document)))
 
 
-def _paper(found: services.DocumentContent) -> HttpResponse:
+@require_http_methods(["GET", "POST"])
+@page()
+def document_erase(request: HttpRequest, person: Person, document: uuid.UUID) -> HttpResponse:
+    """An issued document erased, with a reason; for the office."""
+    require_office(person, "erasing")
+    issued = services.read_document(person, str(document)).issued
+    form = ReasonForm(request.POST or None)
+    above = reverse("machine", args=[issued.machine]) if issued.job is None else reverse("job", args=[issued.job])
+    return row_page(
+        request,
+        person,
+        form,
+        lambda: services.erase(person, "document", issued.sha256, form.cleaned_data["reason"]),
+        title=f"Erase {issued.what} {issued.number}?",
+        says=(
+            "The paper goes for good, here and in every restored backup; its number stays, marked as erased. The law "
+            "may have you keep what you issued: ask whoever advises you. Copies handed out stay where they are."
+        ),
+        button="Erase for good",
+        done="Erased.",
+        back=(above, "The job" if issued.job is not None else "The machine"),
+    )
+
+
+def _paper(request: HttpRequest, found: services.DocumentContent) -> HttpResponse:
+    if found.content is None:
+        return render(request, "web/told.html", {"title": words.sentence("web.paper.erased")}, status=410)
     return _pdf(found.content, f"{found.issued.what}-{found.issued.number}.pdf")
 
 

@@ -20,7 +20,7 @@ from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
 from coldmark.records.queries import PersonLine
 from coldmark.web.pages import page, units_of
-from coldmark.web.row_forms import PasswordForm, PersonForm, ReasonForm
+from coldmark.web.row_forms import EraseForm, PasswordForm, PersonForm
 from coldmark.web.views.rows import row_page
 
 __all__ = [
@@ -113,12 +113,12 @@ def person_active(request: HttpRequest, person: Person, other: uuid.UUID) -> Htt
 def person_erase(request: HttpRequest, person: Person, other: uuid.UUID) -> HttpResponse:
     """Somebody's name erased, with a reason."""
     line = _line(person, other)
-    form = ReasonForm(request.POST or None)
+    form = EraseForm(queries.documents_showing(person, "person", line.data.id), request.POST or None)
     return row_page(
         request,
         person,
         form,
-        lambda: _erase(person, line, form.cleaned_data["reason"]),
+        lambda: _erase(person, line, form),
         title=f"Erase {line.data.name}?",
         says="The name goes for good, here and in every restored backup, and they cannot sign in. Their work stays.",
         button="Erase for good",
@@ -127,10 +127,10 @@ def person_erase(request: HttpRequest, person: Person, other: uuid.UUID) -> Http
     )
 
 
-def _erase(person: Person, line: PersonLine, reason: str) -> services.Erased:
+def _erase(person: Person, line: PersonLine, form: EraseForm) -> services.Erased:
     if line.data.id == str(person.id):
         raise Refused("web.people.not_yourself", name="reason")
-    return services.erase(person, "person", line.data.id, reason)
+    return services.erase(person, "person", line.data.id, form.cleaned_data["reason"], documents=form.papers_too)
 
 
 @require_POST

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from coldmark.bench import catalogue, words
+from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.working import to_plain
 from coldmark.records import queries
 from coldmark.records.models import Person
@@ -42,9 +43,11 @@ def sum_page(request: HttpRequest, person: Person, name: str) -> HttpResponse:
     if told:
         form = SumForm(person, described, told)
         _went, outcome = worked(form, person, lambda: queries.calculate(person, name, form.told(), units))
+    elif "example" in request.GET:
+        example = example_of(person, name)
+        form, outcome = SumForm(person, described, None, example), _tried(person, name, example, units)
     else:
-        initial = example_of(person, name) if "example" in request.GET else defaults_of(described)
-        form, outcome = SumForm(person, described, None, initial), None
+        form, outcome = SumForm(person, described, None, defaults_of(described)), None
     template = "web/_answer.html" if is_part(request) else "web/sum.html"
     content = {
         "form": form,
@@ -62,8 +65,7 @@ def sum_how(request: HttpRequest, person: Person, name: str) -> HttpResponse:
     """How a calculation is worked out, with an example."""
     units, described = _described(person, name)
     example = example_of(person, name)
-    form = SumForm(person, described, None, example)
-    outcome = queries.calculate(person, name, example, units)
+    form, outcome = SumForm(person, described, None, example), _tried(person, name, example, units)
     content = {
         "form": form,
         "described": described,
@@ -72,6 +74,14 @@ def sum_how(request: HttpRequest, person: Person, name: str) -> HttpResponse:
         "limits": limits_of(described),
     }
     return render(request, "web/sum_how.html", content)
+
+
+def _tried(person: Person, name: str, example: dict[str, Any], units: words.UnitSystem) -> catalogue.Outcome | None:
+    """The answer to an example; nothing where none of the sheets and oils that are kept will do for it."""
+    try:
+        return queries.calculate(person, name, example, units)
+    except ColdmarkError:
+        return None
 
 
 def _described(person: Person, name: str) -> tuple[words.UnitSystem, dict[str, Any]]:

@@ -71,7 +71,7 @@ MESSAGES: dict[str, str] = {
     "catalogue.next_due.day": "By the calendar it is due on {due_day}; what comes first counts.",
     # catalogue: what is put in
     "catalogue.input.sheet": "Data sheet",
-    "catalogue.input.reading": "Reading (0 lower mark, 1 upper mark, or below, above)",
+    "catalogue.input.reading": "Reading of the glass",
     "catalogue.input.second_reading": "Second reading",
     "catalogue.input.oil": "Oil temperature",
     "catalogue.input.warmth": "How warm the oil feels",
