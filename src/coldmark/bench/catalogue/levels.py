@@ -18,12 +18,15 @@ _MASS = "conservation of mass, see docs/how/level.md"
 
 
 _SHEET = Input("sheet", "sheet")
-_READING = Input("reading", "reading", low=-1, high=2, source=_MARKS, example="0.35")
-_OIL_C = Input("oil_c", low=-40, high=120, source=_OIL, example="8")
-_AIR_C = Input("air_c", low=-40, high=55, source=_AIR, optional=True, example="5")
-_COLDEST_C = Input("coldest_c", low=-40, high=55, source=_AIR, optional=True, example="-10")
-_HOT_C = Input("hot_c", low=0, high=120, source=_OIL, optional=True)
+_READING = Input("reading", "reading", low=-1, high=2, source=_MARKS, example="0.35", step=0.05)
+_OIL_C = Input("oil_c", low=-40, high=120, source=_OIL, example="8", step=1)
+_AIR_C = Input("air_c", low=-40, high=55, source=_AIR, optional=True, example="5", step=1)
+_COLDEST_C = Input("coldest_c", low=-40, high=55, source=_AIR, optional=True, example="-10", step=1)
+_HOT_C = Input("hot_c", low=0, high=120, source=_OIL, optional=True, step=1)
 _INSIDE = Input("inside", "oil", optional=True)
+
+_KEPT = r"\rho(t)\,V_\mathrm{tank} + \rho(t_\mathrm{out})\,V_\mathrm{out} = \mathrm{const}"
+_SCALE = r"V_\mathrm{tank} = (V_\mathrm{lower} + x\,V_\mathrm{between})\,(1 + \gamma\,(t - 20))"
 
 
 def _rods(rows: list[dict[str, Any]]) -> dict[str, float]:
@@ -150,7 +153,7 @@ ENTRIES = (
         (
             _SHEET,
             _READING,
-            Input("oil_c", low=-40, high=120, source=_OIL, optional=True, example="8"),
+            Input("oil_c", low=-40, high=120, source=_OIL, optional=True, example="8", step=1),
             Input("warmth", "choice", choices=level.WARMTHS, optional=True),
             Input("posture", "text", optional=True),
             Input(
@@ -159,17 +162,17 @@ ENTRIES = (
                 optional=True,
                 columns=(
                     Input("rod", "text"),
-                    Input("extension", low=0, high=1, source="0 is all the way in, 1 all the way out"),
+                    Input("extension", low=0, high=1, source="0 is all the way in, 1 all the way out", step=0.25),
                 ),
             ),
             _AIR_C,
             _COLDEST_C,
             _HOT_C,
             Input("engine", "choice", choices=("stopped", "idling"), optional=True),
-            Input("settled_min", low=0, high=100_000, source="minutes since the engine stopped", optional=True),
+            Input("settled_min", low=0, high=100_000, source="minutes since the engine stopped", optional=True, step=5),
             Input("foam", "truth"),
-            Input("pitch_deg", low=-15, high=15, source="uneven ground", default="0"),
-            Input("roll_deg", low=-15, high=15, source="uneven ground", default="0"),
+            Input("pitch_deg", low=-15, high=15, source="uneven ground", default="0", step=1),
+            Input("roll_deg", low=-15, high=15, source="uneven ground", default="0", step=1),
             Input("cannot_move", "truth"),
             _INSIDE,
         ),
@@ -188,6 +191,8 @@ ENTRIES = (
             "state",
         ),
         (_MASS,),
+        "level",
+        (_KEPT, _SCALE),
     ),
     Entry(
         "cold_mark",
@@ -197,6 +202,8 @@ ENTRIES = (
         _tell_cold,
         ("cold_mark_share", "highest_share", "lowest_share"),
         (_MASS,),
+        "level",
+        (_KEPT, _SCALE, r"x(t_\mathrm{hot}) \le 1 - r,\quad x(t_\mathrm{coldest}) \ge r"),
     ),
     Entry(
         "glass_moves",
@@ -204,7 +211,7 @@ ENTRIES = (
             _SHEET,
             _READING,
             Input("posture", "text"),
-            Input("second_reading", "reading", low=-1, high=2, source=_MARKS, example="0.35"),
+            Input("second_reading", "reading", low=-1, high=2, source=_MARKS, example="0.35", step=0.05),
             Input("second_posture", "text"),
             _OIL_C,
             _INSIDE,
@@ -214,6 +221,8 @@ ENTRIES = (
         _tell_moves,
         ("expected_share", "seen_share"),
         (_MASS,),
+        "level",
+        (r"\Delta x = -\frac{\sum n\,\frac{\pi}{4}\,d^2\,s\,\Delta e}{V_\mathrm{between}}",),
     ),
     Entry(
         "litres_between",
@@ -222,11 +231,11 @@ ENTRIES = (
                 "pours",
                 "table",
                 columns=(
-                    Input("before", low=-1, high=2, source=_MARKS),
-                    Input("litres_l", low=-500, high=500, source="one pour"),
-                    Input("after", low=-1, high=2, source=_MARKS),
-                    Input("oil_c", low=-40, high=120, source=_OIL),
-                    Input("jug_c", low=-40, high=120, source=_OIL, optional=True),
+                    Input("before", low=-1, high=2, source=_MARKS, step=0.05),
+                    Input("litres_l", low=-500, high=500, source="one pour", step=0.5),
+                    Input("after", low=-1, high=2, source=_MARKS, step=0.05),
+                    Input("oil_c", low=-40, high=120, source=_OIL, step=1),
+                    Input("jug_c", low=-40, high=120, source=_OIL, optional=True, step=1),
                 ),
                 example=[["0.2", "2.0", "0.7", "20"], ["0.1", "1.6", "0.5", "35", "10"]],
             ),
@@ -236,5 +245,7 @@ ENTRIES = (
         _tell_learned,
         ("between_l", "covered_share"),
         ("ratio of sums; see docs/how/level.md",),
+        "level",
+        (r"V_\mathrm{between} = \frac{\sum V_i}{\sum \Delta x_i}",),
     ),
 )

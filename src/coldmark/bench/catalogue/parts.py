@@ -136,7 +136,7 @@ def _tell_accumulator(found: float, values: Values, units: words.UnitSystem) -> 
     )
 
 
-_LENGTH = {"low": 0, "high": 5000, "above": True, "source": _SIZES}
+_LENGTH = {"low": 0, "high": 5000, "above": True, "source": _SIZES, "step": 10}
 _ROWS = ((0, 0), (100, 12), (200, 26), (300, 41))
 
 ENTRIES = (
@@ -144,17 +144,19 @@ ENTRIES = (
         "rod_volume",
         (
             Input("kind", "choice", choices=("double", "plunger", "single_dry", "through"), default="double"),
-            Input("bore_mm", low=0, high=500, above=True, source=_SIZES, example="100"),
-            Input("rod_mm", low=0, high=500, above=True, source=_SIZES, example="56"),
-            Input("stroke_mm", low=0, high=10_000, above=True, source=_SIZES, example="800"),
-            Input("count", "whole", low=1, high=20, source=_SIZES, default="1"),
-            Input("extension", low=0, high=1, source="0 is all the way in, 1 all the way out", default="1"),
+            Input("bore_mm", low=0, high=500, above=True, source=_SIZES, example="100", step=5),
+            Input("rod_mm", low=0, high=500, above=True, source=_SIZES, example="56", step=1),
+            Input("stroke_mm", low=0, high=10_000, above=True, source=_SIZES, example="800", step=10),
+            Input("count", "whole", low=1, high=20, source=_SIZES, default="1", step=1),
+            Input("extension", low=0, high=1, source="0 is all the way in, 1 all the way out", default="1", step=0.25),
         ),
         _rods,
         _found_rods,
         _tell_rods,
         ("drawn_l", "holds_in_l", "holds_out_l"),
         (_GEOMETRY,),
+        "parts",
+        (r"V = n\,\frac{\pi}{4}\,d^2\,s\,e",),
     ),
     Entry(
         "tank_volume",
@@ -173,31 +175,38 @@ ENTRIES = (
                 "table",
                 optional=True,
                 columns=(
-                    Input("height_mm", low=0, high=5000, source=_SIZES),
-                    Input("filled_l", low=0, high=5000, source=_SIZES),
+                    Input("height_mm", low=0, high=5000, source=_SIZES, step=10),
+                    Input("filled_l", low=0, high=5000, source=_SIZES, step=1),
                 ),
                 example=_ROWS,
             ),
-            Input("height_mm", low=0, high=5000, source=_SIZES, example="200"),
+            Input("height_mm", low=0, high=5000, source=_SIZES, example="200", step=10),
         ),
         _tank,
         level.volume_l,
         _tell_tank,
         ("filled_l",),
         (_GEOMETRY,),
+        "parts",
+        (
+            r"V_\mathrm{box} = l\,w\,h,\quad V_\mathrm{upright} = \frac{\pi}{4}\,d^2\,h",
+            r"V_\mathrm{lying} = l\left(r^2 \arccos\frac{r - h}{r} - (r - h)\sqrt{2 r h - h^2}\right)",
+        ),
     ),
     Entry(
         "accumulator_oil",
         (
-            Input("gas_l", low=0, high=200, above=True, source=_SIZES, example="1.4"),
-            Input("charge_bar", low=0, high=400, source="gas charges", example="19"),
-            Input("working_bar", low=0, high=450, source="mobile hydraulics", example="119"),
-            Input("exponent", low=1, high=1.67, source="isothermal to adiabatic, ideal gas", default="1"),
+            Input("gas_l", low=0, high=200, above=True, source=_SIZES, example="1.4", step=0.1),
+            Input("charge_bar", low=0, high=400, source="gas charges", example="19", step=1),
+            Input("working_bar", low=0, high=450, source="mobile hydraulics", example="119", step=5),
+            Input("exponent", low=1, high=1.67, source="isothermal to adiabatic, ideal gas", default="1", step=0.1),
         ),
         _accumulator,
         level.accumulator_l,
         _tell_accumulator,
         ("held_l",),
         ("polytropic law of gases",),
+        "parts",
+        (r"V = V_0\left(1 - \left(\frac{p_0}{p}\right)^{1/n}\right)",),
     ),
 )

@@ -55,4 +55,14 @@ MESSAGES: dict[str, str] = {
     "due.when.hours_and_days": "at {due}, about {days}",
     "due.when.hours": "at {due}",
     "due.when.days": "about {days}",
+    # how the sum is explained
+    "catalogue.next_due.what": "The hours, and the day, at which a task falls due next.",
+    "catalogue.next_due.when": "After a service was done early or late, or after months of breaker work.",
+    "catalogue.next_due.assumes": (
+        "Late inside the tolerance keeps the grid; early or later than that starts it anew. An hour of breaker work wears "
+        "like so many hours."
+    ),
+    "catalogue.next_due.limits": (
+        "Hours and months, whichever comes first. Under warranty there is no tolerance unless the manual grants one."
+    ),
 }

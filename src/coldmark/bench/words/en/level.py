@@ -161,4 +161,42 @@ MESSAGES: dict[str, str] = {
     "catalogue.field.lost_100h_l": "Lost in 100 hours",
     "catalogue.field.drops_per_min": "Drops a minute, as a feel",
     "catalogue.field.span_h": "Over",
+    # how the sums on the level are explained
+    "catalogue.level.what": (
+        "Whether to add oil or drain some off, how many litres, and where the level will stand once the oil is hot."
+    ),
+    "catalogue.level.when": "Whenever a level is read that is not at working temperature, or not in the manual's posture.",
+    "catalogue.level.assumes": (
+        "No oil is lost or gained meanwhile: the tank's oil grows with warmth, the rods' oil stays where it is. What is "
+        "outside the tank is as warm as the tank, unless the air is told, which widens the range."
+    ),
+    "catalogue.level.limits": (
+        "A data sheet with the tank and its marks. In another posture than the manual's it says to move first. It does "
+        "not know of foam, of oil trapped on a slope, or of a glass that is blocked."
+    ),
+    "catalogue.cold_mark.what": "The reading to fill to now, so that the oil stands right when it is hot.",
+    "catalogue.cold_mark.when": "After an oil change or a top-up with cold oil, before the machine has worked.",
+    "catalogue.cold_mark.assumes": (
+        "The oil reaches its working temperature. One reading's resolution is kept free below the upper mark, and one "
+        "above the lower mark on the coldest start."
+    ),
+    "catalogue.cold_mark.limits": (
+        "The manual's posture, and a sheet that tells for which temperature its marks hold. In a hard climate the two "
+        "bounds can cross: then it says so."
+    ),
+    "catalogue.glass_moves.what": "Whether the glass moved as much as the rods say that it must.",
+    "catalogue.glass_moves.when": "When a level has not changed for long, or does not fit what was poured.",
+    "catalogue.glass_moves.assumes": "Both readings within minutes, the oil equally warm, the machine on the same ground.",
+    "catalogue.glass_moves.limits": (
+        "The two postures must draw enough oil to be seen. A glass that moves may still be dirty: it is not proved right."
+    ),
+    "catalogue.litres_between.what": "How many litres lie between the marks, from pours and the readings before and after.",
+    "catalogue.litres_between.when": "When the manual does not say it, which is often: every top-up teaches it.",
+    "catalogue.litres_between.assumes": (
+        "Each pour went in whole, and both its readings were taken in the same posture and at the temperature told. Large "
+        "pours count for more."
+    ),
+    "catalogue.litres_between.limits": (
+        "It is not relied on until the pours cover a third of the glass. A pour that fits none of the others is left out."
+    ),
 }

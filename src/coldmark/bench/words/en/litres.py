@@ -19,4 +19,14 @@ MESSAGES: dict[str, str] = {
     "higher?",
     "litres.more_out": "{rest_l} more came out than went in ({low_l} to {high_l}). Does the glass stand that much "
     "lower?",
+    # how the sum is explained
+    "catalogue.litres_balance.what": "Whether what was drained, poured, spilt and sampled adds up, each at 15 °C.",
+    "catalogue.litres_balance.when": "At the end of an oil change, before leaving: a tank drained hot and filled cold is not short.",
+    "catalogue.litres_balance.assumes": (
+        "Cans are read to 2 %, temperatures to 2 K. Where none was taken, the temperature that is told for the rest."
+    ),
+    "catalogue.litres_balance.limits": (
+        "Without levels before and after it takes the level to be the same. Water and other fluids are not oil: tell them "
+        "apart."
+    ),
 }
