@@ -18,7 +18,8 @@ from hypothesis import strategies as st
 from coldmark.bench import joint, pictures
 from coldmark.bench.errors import Contradiction, OutOfRange
 from coldmark.bench.hose import SEATS, SEXES
-from coldmark.bench.oil import Oil, window
+from coldmark.bench.oil import Oil, choose, window
+from coldmark.bench.oilhistory import changes_until
 from coldmark.bench.pictures import DueRow, TrayItem, svg
 from coldmark.bench.pictures.excavator import _boom_angle, _front
 from coldmark.bench.pictures.glass import BOTTOM_Y, LOWER_Y, TOP_Y, UPPER_Y, height_of
@@ -44,6 +45,12 @@ DRAWN: dict[str, Callable[[], str]] = {
     "tray empty": lambda: pictures.tray([]),
     "oil window": lambda: pictures.oil_window(OIL),
     "oil window us": lambda: pictures.oil_window(Oil(NASTY, 32, viscosity_index=150, pour_c=-39), units="us"),
+    "oil choice": lambda: pictures.oil_choice(choose(coldest_c=-15, hottest_c=75)),
+    "oil choice us": lambda: pictures.oil_choice(
+        choose([OIL, Oil(NASTY, 32, viscosity_index=150, pour_c=-10)], coldest_c=-15, hottest_c=75), units="us"
+    ),
+    "oil left": lambda: pictures.oil_left(changes_until(1.0, 0.02, 48, 78), 1.0, 0.02),
+    "oil left, many": lambda: pictures.oil_left(changes_until(1.0, 0.001, 10, 78), 1.0, 0.001),
     "bolts": lambda: pictures.bolt_order(joint.sequence(6).tighten, sprung=True),
     "one bolt": lambda: pictures.bolt_order([1]),
     "bolt measured": lambda: pictures.bolt_measures(17, names=(NASTY, "M12")),
@@ -283,6 +290,33 @@ class TestTheOilWindow:
         points = [tuple(map(float, pair.split(","))) for pair in line[1].split()]
         assert points == sorted(points)
         assert [y for _, y in points] == sorted(y for _, y in points)
+
+
+class TestTheOilsForAPlace:
+    def test_each_oil_is_named_with_its_verdict_and_the_fitting_ones_are_bold(self) -> None:
+        found = choose(coldest_c=-15, hottest_c=75)
+        drawn = pictures.oil_choice(found)
+        words = re.findall(r'<text[^>]*?(font-weight="700" )?[^>]*class="band-name"[^>]*>([^<]+)<', drawn)
+        names = [text for _, text in words]
+        assert names[: 2 * 8 : 2] == [one.oil.name for one in found.candidates]
+        assert names[1 : 2 * 8 : 2] == [
+            "too thin", "too thin", "too stiff and too thin", "fits", "too stiff", "too stiff", "too stiff", "too stiff"
+        ]  # fmt: skip
+
+    def test_a_best_range_stands_further_right_for_a_thicker_oil(self) -> None:
+        drawn = pictures.oil_choice(choose(coldest_c=-15, hottest_c=75))
+        bars = re.findall(r'<rect x="([0-9.]+)" y="([0-9.]+)"[^>]*class="band band-best"', drawn)[:8]
+        assert [float(x) for x, _ in bars[::2]] == sorted(float(x) for x, _ in bars[::2])
+
+
+class TestTheOilThatIsLeft:
+    def test_a_bar_shrinks_with_each_change_and_the_last_one_is_enough(self) -> None:
+        changes = changes_until(1.0, 0.02, 48, 78)
+        drawn = pictures.oil_left(changes, 1.0, 0.02)
+        widths = [float(width) for width in re.findall(r'width="([0-9.]+)" height="20"[^>]*class="band-best"', drawn)]
+        assert len(widths) == 6
+        assert widths == sorted(widths, reverse=True)
+        assert drawn.count("enough") == 1
 
 
 class TestTheStrip:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from coldmark.bench.catalogue import filters, hoses, joints, levels, losing, oiling, parts, services
+from coldmark.bench.catalogue import filters, hoses, joints, levels, losing, mixing, oiling, parts, services
 from coldmark.bench.catalogue.model import Entry
 
 __all__ = ["ENTRIES"]
@@ -13,6 +13,7 @@ ENTRIES: dict[str, Entry] = {
         *levels.ENTRIES,
         *losing.ENTRIES,
         *parts.ENTRIES,
+        *mixing.ENTRIES,
         *oiling.ENTRIES,
         *filters.ENTRIES,
         *services.ENTRIES,

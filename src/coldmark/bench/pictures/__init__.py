@@ -7,6 +7,7 @@ from coldmark.bench.pictures.dirt import element_life, pump_inlet, tank_dirt
 from coldmark.bench.pictures.glass import glass
 from coldmark.bench.pictures.hose import hose_end
 from coldmark.bench.pictures.machine import silhouette
+from coldmark.bench.pictures.oils import oil_choice, oil_left
 from coldmark.bench.pictures.parts import TrayItem, part, tray
 from coldmark.bench.pictures.ring import ring, ring_in_groove
 from coldmark.bench.pictures.strip import DueRow, due_strip
@@ -23,6 +24,8 @@ __all__ = [
     "element_life",
     "glass",
     "hose_end",
+    "oil_choice",
+    "oil_left",
     "oil_window",
     "part",
     "pump_inlet",
