@@ -288,7 +288,7 @@ def _tell_choice(found: oil.Choice, _values: Values, units: words.UnitSystem) ->
 
 def _changes(values: Values) -> Mapping[str, Any]:
     return {
-        "share": values["old_share"],
+        "share": values["old_oil_share"],
         "limit_share": values["limit_share"],
         "drained_l": values["drained_l"],
         "system_l": values["system_l"],
@@ -313,7 +313,7 @@ def _tell_changes(found: oilhistory.Changes, values: Values, units: words.UnitSy
         says=tuple(says),
         fields={"changes": found.count, "after_share": found.after, "needs_l": found.litres_l},
         working=found.working,
-        picture=pictures.oil_left(found, values["old_share"], values["limit_share"]),
+        picture=pictures.oil_left(found, values["old_oil_share"], values["limit_share"]),
         notes=(words.sentence("catalogue.oil_changes.circulate"),) if count else (),
     )
 
@@ -344,7 +344,7 @@ def _history(values: Values) -> Mapping[str, Any]:
     return {
         "rows": rows,
         "system_l": values["system_l"],
-        "tank_l": values["tank_l"],
+        "tank_l": values["drain_l"],
         "oils": {key: one for key, one in oils.items() if one is not None},
     }
 
@@ -499,7 +499,7 @@ ENTRIES = (
         (
             _SYSTEM,
             Input("drained_l", low=0, high=5000, above=True, source=_ONE, example="48", step=1),
-            Input("old_share", low=0, high=1, above=True, source=_SHARE, default="1", step=0.05),
+            Input("old_oil_share", low=0, high=1, above=True, source=_SHARE, default="1", step=0.05),
             Input("limit_share", low=0.001, high=1, source=_SHARE, default="0.02", step=0.01),
         ),
         _changes,
@@ -515,7 +515,7 @@ ENTRIES = (
         "oil_history",
         (
             _SYSTEM,
-            Input("tank_l", low=0, high=5000, above=True, source=_ONE, optional=True, example="48", step=1),
+            Input("drain_l", low=0, high=5000, above=True, source=_ONE, optional=True, example="48", step=1),
             Input("inside", "oil", optional=True, example=_INSIDE),
             Input("jug", "oil", optional=True, example=_BIO),
             Input(

@@ -159,7 +159,6 @@ MESSAGES: dict[str, str] = {
     "catalogue.input.usual": "Oil at usual work",
     "catalogue.input.there": "Litres inside",
     "catalogue.input.add": "Litres to go in",
-    "catalogue.input.system": "The whole system holds",
     "catalogue.input.other": "Other oil still in a bio-oil inside",
     "catalogue.input.new_oil": "Viscosity of the oil as new",
     "catalogue.input.got_in": "Viscosity of what got in",
