@@ -196,6 +196,24 @@ export interface PartInBody {
   part?: Key | null;
   /** the number on it, where it differs */
   number?: Mark | null;
+  /** why an old one, where a new one is due */
+  reason?: "part_not_here" | "tool_not_here" | "will_not_come_loose" | "not_fitted_here" | "owner_said_no" | "not_safe_here" | "no_time_today" | "done_lately" | "part_damaged" | "part_was_missing" | "other" | null;
+  /** what was said, as text kept apart */
+  note?: Hash | null;
+}
+
+/** an old seal that did not come out was looked for, and is not there */
+export interface SealLookedForBody {
+  /** housing.item */
+  place: Key;
+  /** its groove was looked into */
+  groove: boolean;
+  /** the bowl or housing and the cover were looked at */
+  bowl: boolean;
+  /** a photo of the empty groove */
+  photo?: Hash | null;
+  /** where it may have gone, as text kept apart */
+  note?: Hash | null;
 }
 
 /** an oil level was read */
@@ -400,7 +418,8 @@ export interface FactOf {
   step_skipped: Envelope<"step_skipped", 1, "machine", Id, StepSkippedBody>;
   gate_opened: Envelope<"gate_opened", 1, "machine", Id, GateOpenedBody>;
   part_out: Envelope<"part_out", 1, "machine", Id, PartOutBody>;
-  part_in: Envelope<"part_in", 1, "machine", Id, PartInBody>;
+  part_in: Envelope<"part_in", 2, "machine", Id, PartInBody>;
+  seal_looked_for: Envelope<"seal_looked_for", 1, "machine", Id, SealLookedForBody>;
   level_read: Envelope<"level_read", 1, "machine", Id | null, LevelReadBody>;
   oil_moved: Envelope<"oil_moved", 1, "machine", Id | null, OilMovedBody>;
   task_done: Envelope<"task_done", 1, "machine", Id | null, TaskDoneBody>;
@@ -438,7 +457,8 @@ export const VERSIONS = {
   step_skipped: 1,
   gate_opened: 1,
   part_out: 1,
-  part_in: 1,
+  part_in: 2,
+  seal_looked_for: 1,
   level_read: 1,
   oil_moved: 1,
   task_done: 1,

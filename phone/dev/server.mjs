@@ -67,6 +67,7 @@ function finish() {
       .filter((fact) => fact.kind === "step_skipped")
       .map((fact) => ({ key: fact.body.step, title: card.screens.find((one) => one.step === fact.body.step).title, reason_says: card.reasons.find((one) => one.key === fact.body.reason).says })),
     gates: [],
+    parts: [],
     balance: { says: ["Out: 0.6 L with the old elements.", "In: 2.4 L. The glass explains 1.8 L of it."] },
     missing: missing.map((screen) => ({ key: screen.step, says: screen.title })),
     ready: missing.length === 0,

@@ -47,6 +47,7 @@ interface Reasoned {
 export interface FinishAnswer {
   tasks: { key: string; name: string; done: boolean; says: string }[];
   left_out: Reasoned[];
+  parts: Reasoned[];
   gates: Reasoned[];
   balance: { says: string[] };
   missing: { key: string; says: string }[];

@@ -13,6 +13,8 @@ export type Condition =
   | { not: Condition }
   | { has: Looked }
   | { refitted: { place: string; count: number } }
+  | { renewed: { place: string } }
+  | { accounted: { place: string; count: number } }
   | { after: { first: { has: Looked }; then: { has: Looked } } };
 
 /** As much of a fact as a gate looks at. */

@@ -29,11 +29,13 @@ function plainlyMet(condition: Condition, facts: readonly Recorded[]): boolean {
   if ("not" in condition) return !judge(condition.not, facts).met;
   if ("has" in condition) return latest(facts, condition.has) >= 0;
   if ("refitted" in condition) return isRefitted(facts, condition.refitted.place, condition.refitted.count);
+  if ("renewed" in condition) return isRenewed(facts, condition.renewed.place);
+  if ("accounted" in condition) return isAccounted(facts, condition.accounted.place, condition.accounted.count);
   if ("after" in condition) {
     const first = latest(facts, condition.after.first.has);
     return first < 0 || latest(facts, condition.after.then.has) >= first;
   }
-  throw new TypeError(`condition = ${JSON.stringify(condition)} is not one of: all, any, not, has, refitted, after`);
+  throw new TypeError(`condition = ${JSON.stringify(condition)} is not one of: all, any, not, has, refitted, renewed, accounted, after`);
 }
 
 function isRefitted(facts: readonly Recorded[], place: string, count: number): boolean {
@@ -44,6 +46,28 @@ function isRefitted(facts: readonly Recorded[], place: string, count: number): b
   // What came out may have been short or doubled, whatever it was called: only the sheet's count is right.
   const put = latest(facts, { kind: "part_in", where: { place } });
   return put > taken && facts[put]?.body["count"] === count;
+}
+
+function isRenewed(facts: readonly Recorded[], place: string): boolean {
+  const taken = latest(facts, { kind: "part_out", where: { place } });
+  if (facts[taken]?.body["state"] === "stuck_and_left") return false;
+  const put = latest(facts, { kind: "part_in", where: { place } });
+  const body = put < taken ? undefined : facts[put]?.body;
+  // What is out is not asked here whether it is back.
+  return body === undefined || body["fresh"] === true || (body["reason"] ?? null) !== null;
+}
+
+// How an old seal is accounted for by itself: in the hand, in whatever shape.
+const IN_HAND: readonly unknown[] = ["as_expected", "damaged", "deformed", "more"];
+
+function isAccounted(facts: readonly Recorded[], place: string, count: number): boolean {
+  const taken = latest(facts, { kind: "part_out", where: { place } });
+  const out = facts[taken]?.body;
+  if (!out) return false;
+  // As many as the sheet has, or more: of two rings one may still lie in its groove.
+  if (IN_HAND.includes(out["state"]) && Number(out["count"]) >= count) return true;
+  const sought = latest(facts, { kind: "seal_looked_for", where: { place, groove: true, bowl: true } });
+  return out["state"] !== "stuck_and_left" && sought > taken;
 }
 
 function latest(facts: readonly Recorded[], looked: Looked): number {
@@ -69,6 +93,8 @@ function names(condition: Condition): string[] {
   if ("not" in condition) return names(condition.not).map((name) => `not:${name}`);
   if ("has" in condition) return [nameOf(condition.has)];
   if ("refitted" in condition) return [condition.refitted.place];
+  if ("renewed" in condition) return [`new:${condition.renewed.place}`];
+  if ("accounted" in condition) return [`old:${condition.accounted.place}`];
   return [nameOf(condition.after.then.has)];
 }
 

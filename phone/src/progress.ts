@@ -84,6 +84,8 @@ function belongs(screen: Screen, { kind, body, at }: Recorded & { at: string }, 
       return screen.gates.some((gate) => gate.key === body["gate"]);
     case "part_out":
       return screen.kind === "tray_out" && places.includes(String(body["place"]));
+    case "seal_looked_for":
+      return screen.kind === "close" && places.includes(String(body["place"]));
     case "part_in":
       return screen.kind === "tray_in" && places.includes(String(body["place"]));
     case "meter_read":

@@ -9,6 +9,7 @@ export interface Place {
   back: Recorded | null;
   /** What should go in: as many as the sheet has, however many came out. */
   wanted: number;
+  /** It is back as it should be, or was stuck and stays; an old one where a new one is due wants a reason. */
   settled: boolean;
 }
 
@@ -21,7 +22,9 @@ export function layOut(tray: Tray, facts: readonly Recorded[]): Place[] {
     const out = facts[outAt] ?? null;
     const back = outAt < 0 ? null : (facts[of("part_in", outAt)] ?? null);
     const wanted = item.count;
-    const settled = out?.body["state"] === "stuck_and_left" || (back !== null && back.body["count"] === wanted);
+    const whole = back !== null && back.body["count"] === wanted;
+    const owed = item.renew && back?.body["fresh"] === false && (back.body["reason"] ?? null) === null;
+    const settled = out?.body["state"] === "stuck_and_left" || (whole && !owed);
     return { item, out, back, wanted, settled };
   });
 }

@@ -2,7 +2,7 @@ import { tick } from "svelte";
 
 import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
 import { Api, type CardAnswer, type FinishAnswer, type LevelAnswer, type Me, type MeterAnswer } from "./api";
-import type { Card, Screen } from "./card";
+import type { Card, Screen, TrayItem } from "./card";
 import { sha256 } from "./digest";
 import { canonical, effective, type Fact } from "./fact";
 import { momentText, offsetAt } from "./moment";
@@ -30,6 +30,7 @@ interface Kept {
 export type Aside =
   | { what: "leave_out"; screen: Screen }
   | { what: "gate"; key: string; says: string }
+  | { what: "look_for"; item: TrayItem }
   | { what: "finding" }
   | { what: "steps" }
   | { what: "outbox" };

@@ -34,6 +34,15 @@ describe("the tray", () => {
     expect(places[0]?.wanted).toBe(2);
   });
 
+  it("asks again for an old part where a new one is due, unless a reason was told", () => {
+    const ring = { ...tray, items: [{ ...item("ring"), renew: true }] };
+    const old = (reason?: string): Recorded => ({ kind: "part_in", body: { place: "return.ring", count: 1, fresh: false, ...(reason ? { reason } : {}) } });
+    const settled = (...facts: Recorded[]): boolean | undefined => layOut(ring, [out("ring"), ...facts])[0]?.settled;
+    expect(settled(old())).toBe(false);
+    expect(settled(old("part_not_here"))).toBe(true);
+    expect(settled(old(), { kind: "part_in", body: { place: "return.ring", count: 1, fresh: true } })).toBe(true);
+  });
+
   it("has nothing to put back before anything came out", () => {
     expect(next([])).toBeUndefined();
   });

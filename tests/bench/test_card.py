@@ -219,6 +219,38 @@ class TestTheTray:
         assert evaluate(gate["needs"], facts).lacking == ("return.spring",)
         assert evaluate(gate["needs"], [*facts, said("part_in", place="return.spring", count=1, fresh=False)]).met
 
+    def test_an_old_ring_put_back_keeps_the_cover_off_until_a_reason_is_told(self) -> None:
+        built = demo_card()
+        out, close = screen_of(built, "hyd_500.tray_out"), screen_of(built, "hyd_500.close")
+        gate = next(gate for gate in close["gates"] if gate["key"] == "hyd_500.close.renewed")
+        facts = taken_out(out) + put_back(out, but=["return.cover_ring"])
+        old = said("part_in", place="return.cover_ring", count=1, fresh=False)
+        assert evaluate(gate["needs"], [*facts, old]).lacking == ("new:return.cover_ring",)
+        assert not evaluate(screen_of(built, "hyd_500.tray_in")["done_when"], [*facts, old]).met
+        told = said("part_in", place="return.cover_ring", count=1, fresh=False, reason="part_not_here")
+        assert evaluate(gate["needs"], [*facts, told]).met
+
+    def test_a_seal_that_was_missing_must_be_looked_for(self) -> None:
+        built = demo_card()
+        out, close = screen_of(built, "hyd_500.tray_out"), screen_of(built, "hyd_500.close")
+        missing = said("part_out", place="return.cover_ring", count=0, state="missing")
+        facts = [*taken_out(out, but=["return.cover_ring"]), missing, *put_back(out)]
+        shut = {gate["key"]: evaluate(gate["needs"], facts).lacking for gate in close["gates"][1:]}
+        assert shut == {
+            "hyd_500.close.refitted": (),
+            "hyd_500.close.renewed": (),
+            "hyd_500.close.old_seals": ("old:return.cover_ring",),
+        }
+        sought = said("seal_looked_for", place="return.cover_ring", groove=True, bowl=True, photo="a" * 64)
+        assert all(evaluate(gate["needs"], [*facts, sought]).met for gate in close["gates"][1:])
+
+    def test_a_seal_that_goes_back_is_asked_for_too(self) -> None:
+        sheet = demo_sheet()
+        stack = tuple(replace(item, renew=False) for item in sheet.housings["return"].stack)
+        kept = replace(sheet, housings={**sheet.housings, "return": replace(sheet.housings["return"], stack=stack)})
+        close = screen_of(card.build(job=JOB, sheet=kept, tasks=["hyd_500"], state=State("m")), "hyd_500.close")
+        assert [gate["key"].rpartition(".")[2] for gate in close["gates"]] == ["hard_stops", "refitted", "old_seals"]
+
     @pytest.mark.parametrize(
         ("state", "met"), [("as_expected", True), ("deformed", True), ("missing", False), ("stuck_and_left", False)]
     )

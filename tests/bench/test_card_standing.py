@@ -128,6 +128,55 @@ class TestTheFinish:
         assert not task["done"]
         assert [one["key"] for one in task["lacking"]] == ["hyd_500.leaks"]
 
+    def test_it_tells_of_old_parts_that_went_back_in_and_of_seals_that_were_looked_for(self) -> None:
+        built = demo_card()
+        out = screen_of(built, "hyd_500.tray_out")
+        rest = whole_job(built, but=["hyd_500.tray_out", "hyd_500.tray_in"])
+        rings = ["return.cover_ring", "return.element_ring"]
+        facts = [
+            *taken_out(out, but=rings[:1]),
+            said("part_out", place=rings[0], count=0, state="missing"),
+            *put_back(out, but=rings[1:]),
+            said("part_in", place=rings[1], count=1, fresh=False, reason="part_not_here", note="n" * 64),
+            *rest,
+            said("seal_looked_for", place=rings[0], groove=True, bowl=True, photo="p" * 64),
+        ]
+        told = card.finish(built, facts)
+        assert told["missing"] == []
+        assert told["gates"] == []
+        assert {(one["title"], one["reason_says"], one["note"], one["photo"]) for one in told["parts"]} == {
+            ("Element ring, return filter", "the old one went back in: the part is not here", "n" * 64, None),
+            (
+                "Cover ring, return filter",
+                "the old one was looked for in its groove, in the bowl and on the cover, and is not there",
+                None,
+                "p" * 64,
+            ),
+        }
+
+    def test_of_a_part_that_was_renewed_or_found_after_all_nothing_is_told(self) -> None:
+        built = demo_card()
+        ring = "return.cover_ring"
+        out = screen_of(built, "hyd_500.tray_out")
+        facts = [
+            *taken_out(out, but=[ring]),
+            said("part_out", place=ring, count=0, state="missing"),
+            said("seal_looked_for", place=ring, groove=True, bowl=True, photo="p" * 64),
+            said("part_out", place=ring, count=1, state="as_expected"),
+            *put_back(out, but=[ring]),
+            said("part_in", place=ring, count=1, fresh=False, reason="part_not_here"),
+            said("part_in", place=ring, count=1, fresh=True),
+        ]
+        assert card.finish(built, facts)["parts"] == []
+
+    def test_an_old_part_of_an_older_record_is_told_without_its_reason(self) -> None:
+        built = demo_card()
+        out = screen_of(built, "hyd_500.tray_out")
+        old = said("part_in", place="return.cover_ring", count=1, fresh=False)
+        facts = [*taken_out(out), *put_back(out, but=["return.cover_ring"]), old]
+        (told,) = card.finish(built, facts)["parts"]
+        assert told["reason_says"] == "the old one went back in, and no reason was told"
+
     def test_a_wait_cut_short_is_told_with_its_reason(self) -> None:
         built = demo_card()
         settle = screen_of(built, "hyd_500.settle")

@@ -73,6 +73,8 @@ def test_whole_job(phone: Page, demo_server: DemoServer) -> None:
         "MA-7355-04",
         "Chafed hose",
         "The hose rubs on the swing post.",
+        "Bowl ring, pilot filter: the old one was looked for",
+        "Nobody put one in last time.",
         "Edda Stennet",
     ):
         assert said.lower() in report.lower(), said
@@ -134,13 +136,33 @@ def open_and_shut(card: Card) -> None:
     expect(card.main).not_to_contain_text("not back in")
     card.press("Tightened to 24 N·m")
 
-    card.do("Pilot bowl off from below, over a tray", press="All out")
+    card.at("Pilot bowl off from below, over a tray")
+    card.touch("bowl ring")
+    card.press("missing", "Keep this", "Out, with what you noted")
     card.at("New ring oiled, new element, clean bowl")
     card.put_in("pilot element", fresh=True)
     card.put_in("small spring", fresh=False)
     card.put_in("bowl ring", fresh=True)
     card.put_in("bowl", fresh=False)
-    card.do("Bowl up by hand, then to the torque", press="Tightened to 30 N·m")
+    card.at("Bowl up by hand, then to the torque")
+    look_for_the_ring(card)
+    card.press("Tightened to 30 N·m")
+
+
+def look_for_the_ring(card: Card) -> None:
+    """The bowl ring was missing: its gate is shut until it was looked for in both places, with a photo or a word."""
+    expect(card.main).to_contain_text("bowl ring: the old one was not seen")
+    expect(card.button("Tightened to 30 N·m")).to_have_count(0)
+    card.press("Look for the old one: bowl ring", "Looked everywhere: not there")
+    expect(card.main.get_by_role("alert")).to_have_text("Look in both places first, and tick them.")
+    card.page.get_by_label("I have looked into its groove").check()
+    card.page.get_by_label("I have looked into the bowl or housing, and on the cover").check()
+    card.press("Looked everywhere: not there")
+    expect(card.main.get_by_role("alert")).to_contain_text("A photo of the empty groove is needed")
+    card.page.get_by_label("Where it may have gone").fill("Nobody put one in last time.")
+    assert not page_faults(card.page)
+    card.press("Looked everywhere: not there")
+    expect(card.main).not_to_contain_text("was not seen")
 
 
 def leave_level(card: Card) -> float:

@@ -150,6 +150,38 @@ def test_a_part_that_came_out_otherwise_than_expected_is_told(work: Work) -> Non
     assert "Spring came out: out of shape" in report(work)
 
 
+def images(content: bytes) -> int:
+    return sum(len(sheet.images) for sheet in PdfReader(io.BytesIO(content)).pages)
+
+
+def test_an_old_ring_put_back_is_printed_with_its_reason(work: Work) -> None:
+    do_all(work)
+    note = said(work.house, "The new one was cut.")
+    old = {"place": "return.cover_ring", "count": 1, "fresh": False, "reason": "part_damaged", "note": note}
+    work.say("part_in", old)
+    work.send()
+    close(work)
+    text = report(work)
+    assert "Cover ring, return filter: the old one went back in: the part is damaged: The new one was cut." in text
+    assert "Not everything was done" in text
+
+
+def test_an_old_seal_that_was_looked_for_is_printed_with_the_photo_of_its_groove(work: Work) -> None:
+    do_all(work)
+    before = images(report_pdf(work))
+    photo, note = photographed(work.house, 3), said(work.house, "It came off with the old can, it seems.")
+    work.say("part_out", {"place": "return.cover_ring", "count": 0, "state": "missing"})
+    work.say("part_in", {"place": "return.cover_ring", "count": 1, "fresh": True})
+    sought = {"place": "return.cover_ring", "groove": True, "bowl": True, "photo": photo, "note": note}
+    work.say("seal_looked_for", sought)
+    work.send()
+    content = report_pdf(work)
+    text = read_back(content)
+    assert "Cover ring came out: missing" in text
+    assert "looked for in its groove, in the bowl and on the cover, and is not there: It came off with the old" in text
+    assert images(content) == before + 1
+
+
 def test_an_open_job_gives_a_report_that_says_it_is_not_final(work: Work) -> None:
     do_all(work, but=("hyd_500.waste",))
     text = report(work)

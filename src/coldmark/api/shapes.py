@@ -137,6 +137,7 @@ class Finish:
     tasks: tuple[Open, ...]
     left_out: tuple[Open, ...]
     gates: tuple[Open, ...]
+    parts: tuple[Open, ...]
     missing: tuple[Open, ...]
     ready: bool
     balance: Says

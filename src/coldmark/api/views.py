@@ -198,6 +198,7 @@ def finish(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
             tasks=tuple(told["tasks"]),
             left_out=tuple(told["left_out"]),
             gates=tuple(told["gates"]),
+            parts=tuple(told["parts"]),
             missing=tuple(told["missing"]),
             ready=told["ready"],
             balance=shapes.Says(tuple(page.balance.says(units))),

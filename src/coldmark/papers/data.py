@@ -125,10 +125,11 @@ class StepLine:
 
 @dataclass(frozen=True, slots=True)
 class ReasonLine:
-    """Something left out or opened otherwise, and why."""
+    """Something left out or opened otherwise, and why; ``photos`` are names of pictures handed over with the paper."""
 
     what: str
     why: str
+    photos: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,6 +78,7 @@ OWNER_KINDS = frozenset(
         "part_out",
         "photo",
         "sample_taken",
+        "seal_looked_for",
         "sheet_assigned",
         "signature",
         "step_done",

@@ -5,6 +5,8 @@ A condition is plain data, one key deep::
     {"all": [C, …]}   {"any": [C, …]}   {"not": C}
     {"has": {"kind": kind, "where": {field: value or [values]}}}
     {"refitted": {"place": place, "count": n}}
+    {"renewed": {"place": place}}
+    {"accounted": {"place": place, "count": n}}
     {"after": {"first": {"has": …}, "then": {"has": …}}}
 
 It is evaluated over the job's effective facts (withdrawn ones are gone) in the order of the fold. The cases in
@@ -26,6 +28,7 @@ __all__ = [
     "Indexed",
     "Recorded",
     "Verdict",
+    "accounted",
     "all_of",
     "any_of",
     "body_of",
@@ -36,12 +39,16 @@ __all__ = [
     "kind_of",
     "latest",
     "refitted",
+    "renewed",
 ]
 
 Condition = Mapping[str, Any]
 """A condition as it stands in a card: one of the forms in this module's heading."""
 
-_FORMS = ("all", "any", "not", "has", "refitted", "after")
+_FORMS = ("all", "any", "not", "has", "refitted", "renewed", "accounted", "after")
+
+# How an old seal is accounted for by itself: in the hand, in whatever shape.
+_IN_HAND = ("as_expected", "damaged", "deformed", "more")
 
 
 @runtime_checkable
@@ -88,6 +95,16 @@ def has(kind: str, **where: Any) -> dict[str, Any]:
 def refitted(place: str, count: int) -> dict[str, Any]:
     """Return the condition that ``place`` was emptied and has its ``count`` again, as many as the sheet has there."""
     return {"refitted": {"place": place, "count": count}}
+
+
+def renewed(place: str) -> dict[str, Any]:
+    """Return the condition that no old part is in ``place`` without a reason told for it."""
+    return {"renewed": {"place": place}}
+
+
+def accounted(place: str, count: int) -> dict[str, Any]:
+    """Return the condition that the ``count`` old seals of ``place`` are out, or were looked for and are not there."""
+    return {"accounted": {"place": place, "count": count}}
 
 
 def kind_of(fact: Recorded | Mapping[str, Any]) -> str:
@@ -186,6 +203,33 @@ def _is_refitted(facts: Indexed, place: str, count: int) -> bool:
     return put > taken and bool(body_of(facts[put])["count"] == count)
 
 
+def _taken(facts: Indexed, place: str) -> int:
+    return _latest(facts, {"kind": "part_out", "where": {"place": place}})
+
+
+def _is_renewed(facts: Indexed, place: str) -> bool:
+    taken = _taken(facts, place)
+    if taken >= 0 and body_of(facts[taken])["state"] == "stuck_and_left":
+        return False
+    put = _latest(facts, {"kind": "part_in", "where": {"place": place}})
+    if put < 0 or put < taken:
+        return True  # it is out: whether it is back is not asked here
+    body = body_of(facts[put])
+    return body["fresh"] is True or body.get("reason") is not None
+
+
+def _is_accounted(facts: Indexed, place: str, count: int) -> bool:
+    taken = _taken(facts, place)
+    if taken < 0:
+        return False
+    out = body_of(facts[taken])
+    # As many as the sheet has, or more: of two rings one may still lie in its groove.
+    if out["state"] in _IN_HAND and out["count"] >= count:
+        return True
+    sought = {"kind": "seal_looked_for", "where": {"place": place, "groove": True, "bowl": True}}
+    return out["state"] != "stuck_and_left" and _latest(facts, sought) > taken
+
+
 def _written(value: Any) -> str:
     if isinstance(value, list):
         return "|".join(_written(one) for one in value)
@@ -207,7 +251,12 @@ def _names(condition: Condition) -> list[str]:
         return [_name(inner)]
     if form == "refitted":
         return [inner["place"]]
+    if form in _OLD_AND_NEW:
+        return [f"{_OLD_AND_NEW[form]}:{inner['place']}"]
     return [_name(inner["then"]["has"])]
+
+
+_OLD_AND_NEW = {"renewed": "new", "accounted": "old"}
 
 
 def _form(condition: Condition) -> tuple[str, Any]:
@@ -229,6 +278,10 @@ def _met(condition: Condition, facts: Indexed) -> tuple[bool, list[str]]:
         met = _latest(facts, inner) >= 0
     elif form == "refitted":
         met = _is_refitted(facts, inner["place"], inner["count"])
+    elif form == "renewed":
+        met = _is_renewed(facts, inner["place"])
+    elif form == "accounted":
+        met = _is_accounted(facts, inner["place"], inner["count"])
     else:
         first = _latest(facts, inner["first"]["has"])
         met = first < 0 or _latest(facts, inner["then"]["has"]) >= first
@@ -247,13 +300,18 @@ def evaluate(condition: Condition, facts: Facts) -> Verdict:
     -------
     Verdict
         ``lacking`` names a missing fact by its kind and the looked-for values (``step_done:hyd_500.vent``), a part that
-        is not back by its place (``return.spring``), and what should not be by ``not:`` before the name.
+        is not back by its place (``return.spring``), an old part where a new one is due by ``new:`` before its place,
+        an old seal that nobody has seen by ``old:`` before it, and what should not be by ``not:`` before the name.
 
     Valid for
     ---------
     *has*: any fact of the kind whose body has the values; a field that is left out equals null.
     *refitted*: the latest part out of the place was followed by a part in with as many as the sheet has there, however
     many came out; a part that was stuck and left needs nothing.
+    *renewed*: unless the latest part out of the place was stuck and left, or was followed by a part in that is not new
+    and tells no reason. A part that is not back yet is the business of *refitted*.
+    *accounted*: the latest part out of the place was in the hand, as many as the sheet has there or more; or it was not
+    stuck and left, and was followed by a search in the groove and in the bowl that found nothing.
     *after*: met while *first* has not happened; then the latest *then* must not come before the latest *first*.
 
     Raises

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from coldmark.bench.card.gates import Facts, Indexed, body_of, evaluate, gate_reason, has, indexed, latest, refitted
+from coldmark.bench.card.parts import old_parts
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.words import sentence
 
@@ -302,7 +303,8 @@ def finish(card: Card, facts: Facts) -> dict[str, Any]:
     -------
     dict
         ``tasks`` with what each lacks, ``missing`` as :func:`missing` says it, ``left_out`` steps and ``gates`` passed,
-        each with the reason given, ``ready`` when nothing but the signature is missing.
+        each with the reason given, ``parts`` that went back in old or were looked for, ``ready`` when nothing but the
+        signature is missing.
 
     Valid for
     ---------
@@ -349,5 +351,6 @@ def finish(card: Card, facts: Facts) -> dict[str, Any]:
         "missing": lacks,
         "left_out": _left_out(card, facts, at),
         "gates": _opened_gates(card, facts),
+        "parts": old_parts(card, facts),
         "ready": all(one["key"] == "signature" for one in lacks),
     }

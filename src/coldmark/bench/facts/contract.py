@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from coldmark.bench.facts.checks import DAY, DECIMAL, HASH, KEY, LIMITS, LONGEST_LIST, MARK, MOMENT, SAFE_WHOLE, UUID
 from coldmark.bench.facts.kinds import KINDS, Field, Kind
 from coldmark.bench.facts.reading import APP, ENVELOPE, ID7
+from coldmark.bench.facts.upgrades import OLDER
 from coldmark.bench.unit_table import UNITS
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
 def json_schema() -> Plain:
-    """Return the JSON Schema of a fact of any known kind in its present version.
+    """Return the JSON Schema of a fact of any known kind, in its present version and in those before it.
 
     The schema says what JSON Schema can say. What fields must hold together, days that are none (30 February) and
     the limits of quantities are checked by :func:`~coldmark.bench.facts.parse` alone.
@@ -40,7 +41,7 @@ def json_schema() -> Plain:
     Examples
     --------
     >>> schema = json_schema()
-    >>> len(schema["oneOf"]) == len(KINDS), schema["$defs"]["day"]["pattern"]
+    >>> len(schema["oneOf"]) == len(KINDS) + len(OLDER), schema["$defs"]["day"]["pattern"]
     (True, '^[0-9]{4}-[0-9]{2}-[0-9]{2}$')
     """
     definitions: Plain = {
@@ -60,16 +61,21 @@ def json_schema() -> Plain:
             "required": ["value", "unit"],
             "additionalProperties": False,
         }
-    for kind in KINDS.values():
-        definitions[f"{kind.name}_body"] = _body_schema(kind)
-        definitions[kind.name] = _fact_schema(kind)
+    for name, kind in _named().items():
+        definitions[f"{name}_body"] = _body_schema(kind)
+        definitions[name] = _fact_schema(kind, f"{name}_body")
     return {
         "$schema": _DIALECT,
         "title": "A fact",
         "description": "One thing recorded at one time by one person on one device. Made by coldmark; do not edit.",
-        "oneOf": [{"$ref": f"#/$defs/{name}"} for name in KINDS],
+        "oneOf": [{"$ref": f"#/$defs/{name}"} for name in _named()],
         "$defs": definitions,
     }
+
+
+def _named() -> dict[str, Kind]:
+    """Return every version of every kind by its name in the schema: the present one's is that of the kind."""
+    return KINDS | {f"{name}_v{version}": kind for (name, version), kind in OLDER.items()}
 
 
 def _text(pattern: str) -> Plain:
@@ -80,7 +86,7 @@ def _units(measures: str) -> list[str]:
     return [ending for ending, unit in UNITS.items() if unit.kind == measures]
 
 
-def _fact_schema(kind: Kind) -> Plain:
+def _fact_schema(kind: Kind, body: str) -> Plain:
     whole = {"type": "integer", "minimum": 1, "maximum": SAFE_WHOLE}
     properties: Plain = {
         "id": {"$ref": "#/$defs/id7"},
@@ -99,7 +105,7 @@ def _fact_schema(kind: Kind) -> Plain:
         "number": whole,
         "person": {"$ref": "#/$defs/id"},
         "app": _text(APP),
-        "body": {"$ref": f"#/$defs/{kind.name}_body"},
+        "body": {"$ref": f"#/$defs/{body}"},
     }
     return {"type": "object", "properties": properties, "required": list(ENVELOPE), "additionalProperties": False}
 

@@ -37,6 +37,16 @@ def _level(body: Body) -> None:
             raise refuse(f"body.{other}", body[other], f"null, as {one} is given")
 
 
+def _part_in(body: Body) -> None:
+    if body["fresh"] and body.get("reason") is not None:
+        raise refuse("body.reason", body["reason"], "null, as a new one went in")
+
+
+def _looked_for(body: Body) -> None:
+    if body.get("photo") is None and body.get("note") is None:
+        raise refuse("body.photo", "null", "a photo, or a note in its place")
+
+
 def _costs(body: Body) -> None:
     for stem in ("cost", "waiting"):
         low: Any = body.get(f"{stem}_low")
@@ -49,5 +59,7 @@ _RULES: dict[str, Callable[[Body], None]] = {
     "breaker_hours_told": _breaker,
     "correction": _correction,
     "level_read": _level,
+    "part_in": _part_in,
+    "seal_looked_for": _looked_for,
     "finding": _costs,
 }

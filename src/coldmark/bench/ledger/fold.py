@@ -177,6 +177,7 @@ WITHOUT_EFFECT = frozenset(
     (
         "caution_acknowledged",
         "photo",
+        "seal_looked_for",
         "lab_value",
         "consent",
         "clock_on",

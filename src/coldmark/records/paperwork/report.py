@@ -150,7 +150,8 @@ def _verdict(it: JobRecord) -> tuple[str, ...]:
         said = [words.sentence("paper.verdict.fine")]
     closed = it.material.job.closed_at is not None
     undone = closed and any(not task["done"] for task in it.finish["tasks"])
-    if it.finish["left_out"] or it.finish["gates"] or undone:
+    old = any(told["what"] == "old_back" for told in it.finish["parts"])
+    if it.finish["left_out"] or it.finish["gates"] or old or undone:
         said.append(words.sentence("paper.verdict.undone"))
     if not closed:
         said.append(words.sentence("paper.verdict.open"))
@@ -333,6 +334,11 @@ def _why(it: JobRecord, told: Mapping[str, Any]) -> str:
     )
 
 
+def _photos(it: JobRecord, told: Mapping[str, Any]) -> tuple[str, ...]:
+    name = it.kept.photo(told["photo"]) if told.get("photo") else None
+    return () if name is None else (name,)
+
+
 def _reasons(it: JobRecord) -> Iterator[paper.ReasonLine]:
     for told in it.finish["left_out"]:
         yield paper.ReasonLine(told["title"], words.sentence("paper.left_out", reason=_why(it, told)))
@@ -353,8 +359,11 @@ def _reasons(it: JobRecord) -> Iterator[paper.ReasonLine]:
             ),
             fact.body["place"],
         )
-        why = {"reason_says": words.sentence(f"part_state.{state}"), "note": fact.body.get("note")}
-        yield paper.ReasonLine(words.sentence("paper.part_state", part=part[:1].upper() + part[1:]), _why(it, why))
+        why = {"reason_says": words.sentence(f"part_state.{state}"), **fact.body}
+        came_out = words.sentence("paper.part_state", part=part[:1].upper() + part[1:])
+        yield paper.ReasonLine(came_out, _why(it, why), _photos(it, why))
+    for told in it.finish["parts"]:
+        yield paper.ReasonLine(told["title"], _why(it, told), _photos(it, told))
     # While the job is open, what is not done yet is nothing to give a reason for.
     for task in it.finish["tasks"] if it.material.job.closed_at is not None else ():
         if not task["done"]:

@@ -193,8 +193,17 @@ def _part_out(it: _Teller) -> str:
 def _part_in(it: _Teller) -> str:
     which = "part_in.fresh" if it.body["fresh"] else "part_in"
     told = it.say(which, part=it.called("place"), count=it.body["count"])
-    number = it.body.get("number")
-    return told if number is None else _joined(told, it.say("part_in.number", number=number))
+    number, reason = it.body.get("number"), it.body.get("reason")
+    if number is not None:
+        told = _joined(told, it.say("part_in.number", number=number))
+    if reason is not None:
+        told = _joined(told, it.say("part_in.reason", reason=words.sentence(f"reason.{reason}")))
+    return told
+
+
+def _seal_looked_for(it: _Teller) -> str:
+    whole = it.body["groove"] and it.body["bowl"]
+    return it.say("seal_looked_for" if whole else "seal_looked_for.in_part", part=it.called("place"))
 
 
 def _level_read(it: _Teller) -> str:
@@ -318,6 +327,7 @@ _TELLERS: Mapping[str, Callable[[_Teller], str]] = {
     "gate_opened": _gate_opened,
     "part_out": _part_out,
     "part_in": _part_in,
+    "seal_looked_for": _seal_looked_for,
     "level_read": _level_read,
     "oil_moved": _oil_moved,
     "task_done": _called("task_done", "task", "task"),

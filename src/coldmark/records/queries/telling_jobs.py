@@ -78,7 +78,7 @@ def _alone(one: Entry) -> bool:
     if one.kind == "oil_moved":
         return body["way"] not in OUT | IN
     if one.kind == "part_in":
-        return False
+        return body.get("reason") is not None
     return one.kind not in _SUMMED
 
 

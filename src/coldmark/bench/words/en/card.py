@@ -75,6 +75,7 @@ MESSAGES: dict[str, str] = {
     "card.gate.hard_stops": "The cautions at the start are not all read and done.",
     "card.gate.let_off": "The accumulator's pressure is not let off yet.",
     "card.gate.refitted": "Not everything that came out is back: {housing}.",
+    "card.gate.renewed": "Not everything that is due for a new one has it: {housing}.",
     "card.gate.old_seals": (
         "An old seal is not accounted for. Look in the groove and on the cover: left in, it lies under the new one."
     ),
@@ -86,6 +87,9 @@ MESSAGES: dict[str, str] = {
     "card.missing.step": "Not done: {step}.",
     "card.missing.level_again": "Oil was moved after the level was read as left: read it again ({place}).",
     "card.missing.signature": "Nobody has signed yet.",
+    "card.part.old_back": "the old one went back in: {reason}",
+    "card.part.old_back_untold": "the old one went back in, and no reason was told",
+    "card.part.looked_for": "the old one was looked for in its groove, in the bowl and on the cover, and is not there",
     "card.task.done": "{task}: done.",
     "card.task.not_done": "{task}: not done, its date stays.",
     # reasons for leaving a step out or passing a gate
