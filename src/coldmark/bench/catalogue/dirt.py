@@ -38,11 +38,6 @@ def _settles(values: Values) -> Mapping[str, Any]:
     }
 
 
-def _hidden(found: filters.Judged) -> float | None:
-    """Return what a count may hide; one that shows something hides nothing that matters."""
-    return found.hidden_share if found.verdict == "as_expected" else None
-
-
 def _numbers(tank: Range) -> Range:
     value, low, high = (cleanliness.scale_number(one) for one in (tank.value, tank.low, tank.high))
     return Range(value, low, high)
@@ -75,7 +70,7 @@ def _tell_settles(found: filters.Settled, values: Values, units: words.UnitSyste
             "flat_per_ml": found.flat_per_ml,
             "times": None if counted is None else judged.times,
             "explains_share": None if counted is None else judged.explains_share,
-            "hidden_share": _hidden(judged),
+            "hidden_share": judged.hidden_share,
         },
         working=found.working if counted is None else found.working + judged.working,
         picture=pictures.tank_dirt(
@@ -186,7 +181,7 @@ def _tell_codes(found: filters.Judged, _values: Values, units: words.UnitSystem)
             "code_steps": found.steps,
             "times": found.times,
             "explains_share": found.explains_share,
-            "hidden_share": _hidden(found),
+            "hidden_share": found.hidden_share,
         },
         working=found.working,
         notes=(words.sentence("catalogue.count_tells.note", units=units),),

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from coldmark.bench.filter.lasting import Life, life, life_so_far
     from coldmark.bench.filter.loading import Left, life_left
     from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
-    from coldmark.bench.filter.pipe import air_bar, friction
+    from coldmark.bench.filter.pipe import air_bar, friction, reynolds_number
     from coldmark.bench.filter.returning import ReturnFlow, Returning, area_ratio, return_flow
     from coldmark.bench.filter.saying import says
     from coldmark.bench.filter.warm import Alarm, Crossing, WarmLine, WarmUp, alarm, warm_up
@@ -39,7 +39,7 @@ else:
         lasting=("Life", "life", "life_so_far"),
         loading=("Left", "life_left"),
         model=("Bypass", "Function", "Pump", "Stage"),
-        pipe=("air_bar", "friction"),
+        pipe=("air_bar", "friction", "reynolds_number"),
         returning=("ReturnFlow", "Returning", "area_ratio", "return_flow"),
         saying=("says",),
         warm=("Alarm", "Crossing", "WarmLine", "WarmUp", "alarm", "warm_up"),
@@ -87,6 +87,7 @@ __all__ = [
     "life_so_far",
     "pressure_drop",
     "return_flow",
+    "reynolds_number",
     "says",
     "settle",
     "share_bypassed",

@@ -29,15 +29,15 @@ class Judged:
     """How a count stands to what was expected.
 
     ``times`` is found over expected. Were it the bypass alone, ``explains_share`` of the flow would go past the
-    element (0 where the oil is no dirtier). ``hidden_share`` may go past it without this count showing it.
-    ``steps`` is by how many steps of the code it stands higher. *sizes_differ*: neither more ingress nor bypass alone
-    can be the reason.
+    element (0 where the oil is no dirtier). ``hidden_share`` may go past it without this count showing it, ``None``
+    where the count shows something. ``steps`` is by how many steps of the code it stands higher. *sizes_differ*:
+    neither more ingress nor bypass alone can be the reason.
     """
 
     verdict: Verdict
     times: Range
     explains_share: Range
-    hidden_share: float
+    hidden_share: float | None
     steps: float
     working: Working
 
@@ -49,21 +49,21 @@ def _share(times: float) -> float:
 
 def _judged(verdict: Verdict, times: Range, steps: float, givens: tuple[Given, ...]) -> Judged:
     explains = Range(_share(times.value), _share(times.low), _share(times.high))
-    working = Working(
-        (
-            Step("working.filter.times", "found / expected", givens, times.value, "", SOURCE),
-            Step("working.filter.explains", "k = 1 − 1 / times", (), explains.value, "share", SOURCE),
-            Step(
-                "working.filter.hidden",
-                "k = 1 − 1 / (times, at the upper end of what the counts leave open)",
-                (Given("times at most", times.high, "", "worked_out"),),
-                explains.high,
-                "share",
-                "a count is good to one step of the code: common practice, no source",
-            ),
-        )
+    found = [
+        Step("working.filter.times", "found / expected", givens, times.value, "", SOURCE),
+        Step("working.filter.explains", "k = 1 − 1 / times", (), explains.value, "share", SOURCE),
+    ]
+    if verdict != "as_expected":
+        return Judged(verdict, times, explains, None, steps, Working(tuple(found)))
+    hidden = Step(
+        "working.filter.hidden",
+        "k = 1 − 1 / (times, at the upper end of what the counts leave open)",
+        (Given("times at most", times.high, "", "worked_out"),),
+        explains.high,
+        "share",
+        "a count is good to one step of the code: common practice, no source",
     )
-    return Judged(verdict, times, explains, explains.high, steps, working)
+    return Judged(verdict, times, explains, explains.high, steps, Working((*found, hidden)))
 
 
 def judge(expected_per_ml: Range | float, found_per_ml: float) -> Judged:

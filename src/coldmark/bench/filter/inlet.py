@@ -22,7 +22,7 @@ from coldmark.bench.filter.drop import (
     resistance,
 )
 from coldmark.bench.filter.model import Stage
-from coldmark.bench.filter.pipe import ATMOSPHERE, LAMINAR, PIPE, TURBULENT, air_bar, friction
+from coldmark.bench.filter.pipe import ATMOSPHERE, LAMINAR, PIPE, TURBULENT, air_bar, friction, reynolds_number
 from coldmark.bench.filter.warm import Crossing
 from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
@@ -103,7 +103,7 @@ class _Case:
         return self.flow / 6e4 / (math.pi / 4 * (self.line.inner_mm / 1000) ** 2)
 
     def reynolds(self, t_c: float) -> float:
-        return self.speed * self.line.inner_mm / 1000 / (self.oil.viscosity(t_c) * self.thicker * 1e-6)
+        return reynolds_number(self.flow, self.line.inner_mm, self.oil.viscosity(t_c) * self.thicker)
 
     def pipe(self, t_c: float) -> float:
         """Return what the wall costs, in heights of speed: f · L / d."""
@@ -250,7 +250,7 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
         (
             Step(
                 "working.filter.air",
-                "p = 1.01325 · (1 − 0.0065 · h / 288.15) ^ 5.25588",
+                "p = 1.01325 · (1 − 0.0065 · h' / 288.15) ^ 5.25588, h' = h · 6356766 / (6356766 + h)",
                 (Given("h", altitude_m_asl, "m_asl", "told"),),
                 air_bar(altitude_m_asl),
                 "bar",

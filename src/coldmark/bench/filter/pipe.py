@@ -6,10 +6,11 @@ import math
 
 from coldmark.bench.errors import require_above, require_between
 
-__all__ = ["air_bar", "friction"]
+__all__ = ["air_bar", "friction", "reynolds_number"]
 
 LAMINAR, TURBULENT = 2300.0, 4000.0
 PIPE = "Darcy-Weisbach; 64/Re up to 2300, Colebrook from 4000, a straight line between"
+EARTH_M = 6_356_766.0
 ATMOSPHERE = "standard atmosphere, ISO 2533"
 
 
@@ -65,6 +66,45 @@ def _colebrook(reynolds: float, roughness_share: float) -> float:
     return 1 / (root * root)
 
 
+def reynolds_number(flow_l_min: float, inner_mm: float, kv_mm2_s: float) -> float:
+    """Return the Reynolds number of a flow through a round line.
+
+    Parameters
+    ----------
+    flow_l_min
+        The flow [L/min].
+    inner_mm
+        Inner diameter [mm].
+    kv_mm2_s
+        Kinematic viscosity [mm²/s].
+
+    Returns
+    -------
+    float
+        Re = 4 · Q / (π · d · ν).
+
+    Valid for
+        Values above 0.
+
+    Raises
+    ------
+    OutOfRange
+        Outside of that.
+
+    Source
+        Definition.
+
+    Examples
+    --------
+    >>> round(reynolds_number(60, 10, 45))
+    2829
+    """
+    for name, value in (("flow_l_min", flow_l_min), ("inner_mm", inner_mm), ("kv_mm2_s", kv_mm2_s)):
+        require_above(name, value, 0, PIPE)
+    # A litre a minute through a millimetre of one mm²/s: 1e6 mm³ in 60 s.
+    return 4 * flow_l_min * 1e6 / 60 / (math.pi * inner_mm * kv_mm2_s)
+
+
 def air_bar(altitude_m_asl: float) -> float:
     """Return the air's pressure at a height above the sea.
 
@@ -95,4 +135,6 @@ def air_bar(altitude_m_asl: float) -> float:
     (1.01325, 0.795)
     """
     height = require_between("altitude_m_asl", altitude_m_asl, -500, 5000, ATMOSPHERE)
-    return float(1.01325 * (1 - 0.0065 * height / 288.15) ** 5.25588)
+    # Gravity weakens with height: what counts is the height of even gravity that takes the same work.
+    even = EARTH_M * height / (EARTH_M + height)
+    return float(1.01325 * (1 - 0.0065 * even / 288.15) ** 5.25588)

@@ -79,8 +79,7 @@ def _settled(found: Settled, units: words.UnitSystem) -> list[str]:
         return said
     even = steps_of_code(tank.value / flat) <= _FLAT_STEPS
     said.append(words.sentence(f"filter.settles.{'flat' if even else 'steep'}", units=units, flat_per_ml=flat))
-    hidden = judge(tank, tank.value).hidden_share
-    said.append(words.sentence("filter.hidden", units=units, hidden_share=hidden))
+    said += _judged(judge(tank, tank.value), units)[1:]
     return said
 
 
@@ -127,7 +126,7 @@ def _judged(found: Judged, units: words.UnitSystem) -> list[str]:
             explains_share=found.explains_share.value,
         )
     ]
-    if found.verdict == "as_expected":
+    if found.hidden_share is not None:
         said.append(words.sentence("filter.hidden", units=units, hidden_share=found.hidden_share))
     return said
 
