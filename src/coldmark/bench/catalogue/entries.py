@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from coldmark.bench.catalogue import filters, hoses, joints, levels, losing, mixing, oiling, parts, services
+from coldmark.bench.catalogue import (
+    dirt,
+    filtering,
+    filters,
+    hoses,
+    joints,
+    levels,
+    losing,
+    mixing,
+    oiling,
+    parts,
+    services,
+)
 from coldmark.bench.catalogue.model import Entry
 
 __all__ = ["ENTRIES"]
@@ -16,6 +28,8 @@ ENTRIES: dict[str, Entry] = {
         *mixing.ENTRIES,
         *oiling.ENTRIES,
         *filters.ENTRIES,
+        *filtering.ENTRIES,
+        *dirt.ENTRIES,
         *services.ENTRIES,
         *joints.ENTRIES,
         *hoses.ENTRIES,
