@@ -65,6 +65,14 @@ DRAWN: dict[str, Callable[[], str]] = {
         for sex in SEXES
         for seat in SEATS
     },
+    "ring": lambda: pictures.ring(18.64, 3.53, size="210"),
+    "ring that has no number": lambda: pictures.ring(658.88, 5.33, size=NASTY, units="us"),
+    **{
+        f"ring in a groove, {kind}": (lambda kind=kind: pictures.ring_in_groove(3.53, 2.6, 4.6, kind))  # type: ignore[misc]
+        for kind in ("face_inside", "face_outside", "spigot", "bore")
+    },
+    "ring too thick for its groove": lambda: pictures.ring_in_groove(5.33, 2.0, 4.0, "face_outside", units="us"),
+    "ring that does not touch": lambda: pictures.ring_in_groove(1.02, 8.0, 20.0, "bore"),
     "strip": lambda: pictures.due_strip([DueRow(NASTY, NASTY, FIRST, FIRST, None)], FIRST, 8),
     "strip's windows": lambda: pictures.due_strip([DueRow(NASTY, "", FIRST, FIRST, None)], FIRST, 8, what="windows"),
     "strip's weeks": lambda: pictures.due_strip([], FIRST, 8, what="weeks"),

@@ -87,8 +87,9 @@ def served(installed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
 def test_it_carries_the_app_the_pages_and_the_papers_and_no_more(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
     assert "coldmark/web/static/card/card.js" in names
-    for ending in (".css", ".html", ".typ", ".woff2", ".toml", "py.typed"):
+    for ending in (".css", ".csv", ".html", ".typ", ".woff2", ".toml", "py.typed"):
         assert any(name.endswith(ending) for name in names), ending
+    assert "coldmark/bench/seal/LICENSE-Apache-2.0.txt" in names  # beside the tables that are under it
     assert not [name for name in names if name.startswith(("tests", "phone", "data")) or name.endswith(".sqlite3")]
 
 

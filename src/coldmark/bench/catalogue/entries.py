@@ -6,6 +6,7 @@ from coldmark.bench.catalogue import (
     dirt,
     filtering,
     filters,
+    fit,
     hoses,
     joints,
     levels,
@@ -33,5 +34,6 @@ ENTRIES: dict[str, Entry] = {
         *services.ENTRIES,
         *joints.ENTRIES,
         *hoses.ENTRIES,
+        *fit.ENTRIES,
     )
 }

@@ -79,7 +79,8 @@ class Entry:
 
     ``fields`` are the names of what comes out, each ending in its unit; ``sources`` where the method is from.
     ``formulas`` are written as TeX writes mathematics, one a line of the page that explains it, whose words are
-    the messages ``catalogue.KEY.what``, ``.when``, ``.assumes`` and ``.limits``.
+    the messages ``catalogue.KEY.what``, ``.when``, ``.assumes`` and ``.limits``. ``fine``: what comes out is shown with
+    the decimals that fits are judged by.
     """
 
     key: str
@@ -91,6 +92,7 @@ class Entry:
     sources: tuple[str, ...]
     topic: Topic = "parts"
     formulas: tuple[str, ...] = ()
+    fine: bool = False
 
     @property
     def question(self) -> str:

@@ -53,25 +53,25 @@ def entry(name: str) -> Entry:
     return ENTRIES[require_choice("calculation", name, ENTRIES)]
 
 
-def _text(name: str, value: float | str | None, units: words.UnitSystem) -> str:
+def _text(name: str, value: float | str | None, units: words.UnitSystem, fine: bool) -> str:
     if value is None:
         return words.sentence("catalogue.nothing")
     if isinstance(value, str):
         told = f"catalogue.choice.{value}"
         return words.sentence(told) if words.has(told) else value
     unit = of_name(name)
-    return words.figures(value, 4) if unit is None else words.quantity(value, unit.ending, units=units)
+    return words.figures(value, 4) if unit is None else words.quantity(value, unit.ending, units=units, fine=fine)
 
 
-def _shown(name: str, found: float | str | Range | None, units: words.UnitSystem) -> Shown:
+def _shown(name: str, found: float | str | Range | None, units: words.UnitSystem, fine: bool) -> Shown:
     label = words.sentence(f"catalogue.field.{name}")
     if not isinstance(found, Range):
-        return Shown(name, label, found, None, None, _text(name, found, units))
+        return Shown(name, label, found, None, None, _text(name, found, units, fine))
     text = words.sentence(
         "catalogue.range",
-        value=_text(name, found.value, units),
-        low=_text(name, found.low, units),
-        high=_text(name, found.high, units),
+        value=_text(name, found.value, units, fine),
+        low=_text(name, found.low, units, fine),
+        high=_text(name, found.high, units, fine),
     )
     return Shown(name, label, found.value, found.low, found.high, text)
 
@@ -117,7 +117,7 @@ def run(name: str, raw: Mapping[str, object], units: words.UnitSystem = "metric"
     return Outcome(
         key=chosen.key,
         says=answer.says,
-        fields=tuple(_shown(field, answer.fields[field], units) for field in chosen.fields),
+        fields=tuple(_shown(field, answer.fields[field], units, chosen.fine) for field in chosen.fields),
         notes=answer.notes,
         working=answer.working,
         working_lines=tuple(workings.lines(answer.working, units)),

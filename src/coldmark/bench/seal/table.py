@@ -20,6 +20,7 @@ _CHECKSUMS = {
 }
 
 SIZES_SOURCE = "ISO 3601-1, general industrial, class A"
+_SERIES = ("001 to 050", "102 to 178", "201 to 284", "309 to 395", "425 to 475")
 _CALLIPER = "what a calliper takes between its jaws"
 
 # What a calliper tells of soft rubber: common practice, no source.
@@ -110,7 +111,7 @@ def size(name: str) -> Ring:
     Raises
     ------
     NotAChoice
-        For another number, with those of the table next to it.
+        For another number, with those that there are.
 
     Source
         ISO 3601-1, general industrial, class A, as carried by the library bd-warehouse 0.4.0.
@@ -121,15 +122,10 @@ def size(name: str) -> Ring:
     Ring(inner_mm=29.87, section_mm=1.78, inner_tolerance_mm=0.28, section_tolerance_mm=0.08, size='025')
     """
     wanted = name.strip().lstrip("-\N{HYPHEN}\N{EN DASH}\N{MINUS SIGN}").strip()
-    known = sizes()
-    if wanted.isascii() and wanted.isdigit():
-        wanted = f"{int(wanted):03}"
-        if wanted not in known:
-            raise NotAChoice(
-                name="size", value=name, choices=sorted(known, key=lambda one: abs(int(one) - int(wanted)))[:4]
-            )
-        return known[wanted]
-    raise NotAChoice(name="size", value=name, choices=("001 to 050", "102 to 178", "201 to 284", "309 to 475"))
+    found = sizes().get(wanted.zfill(3))
+    if found is None:
+        raise NotAChoice(name="size", value=name, choices=_SERIES)
+    return found
 
 
 def measured(inner_mm: float, section_mm: float) -> Ring:

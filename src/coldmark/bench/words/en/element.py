@@ -85,4 +85,59 @@ MESSAGES: dict[str, str] = {
         "It goes in upside down without complaint, though it must not: mark the upper end before it goes near the housing."
     ),
     "element.upside_down.unproven": "Look at both ends before it goes in: which one was up?",
+    # the sum: its question, and what its page says
+    "catalogue.element_right.question": "Is this the right element?",
+    "catalogue.element_right.what": (
+        "Whether the element in hand is the right one, feature by feature: what fits, what does not, which way up it goes, "
+        "and what nobody can see."
+    ),
+    "catalogue.element_right.when": (
+        "Before a new element goes in. Lay it beside the old one and look; take the calliper only where the eye is not sure."
+    ),
+    "catalogue.element_right.assumes": (
+        "The old element may have been the wrong one: where a list or a data sheet gives a measure, that counts first. "
+        "Tolerances are common practice, no source: 1 mm in length and outside, 0.3 mm in an opening."
+    ),
+    "catalogue.element_right.limits": (
+        "Bypass setting, collapse pressure, rating and media cannot be seen: there only the number counts. "
+        "The machine's own manual and parts list go before all of it."
+    ),
+    "catalogue.element_right.of_sheet": "a data sheet",
+    "catalogue.element_right.earlier": "told",
+    "catalogue.input.seen_length": "Side by side: length",
+    "catalogue.input.seen_upper_end": "Side by side: upper end",
+    "catalogue.input.seen_lower_end": "Side by side: lower end",
+    "catalogue.input.seen_seal": "Side by side: seal",
+    "catalogue.input.seen_spigot": "Side by side: spigot or opening",
+    "catalogue.input.ends": "Both ends of the new one",
+    "catalogue.input.features": "What was measured",
+    "catalogue.input.feature": "Feature",
+    "catalogue.input.new": "New",
+    "catalogue.input.old": "Old",
+    "catalogue.input.listed": "By the list",
+    "catalogue.input.number": "Number on it",
+    "catalogue.input.listed_number": "Number in the parts list",
+    "catalogue.input.refused": "Numbers found wrong on this machine before, set apart by commas",
+    "catalogue.input.serial": "Serial number of the machine",
+    "catalogue.input.part": "Part of the sheet",
+    "catalogue.choice.same": "the same",
+    "catalogue.choice.in_doubt": "in doubt",
+    "catalogue.choice.different": "different",
+    "catalogue.choice.not_looked": "not looked at",
+    "catalogue.choice.alike": "alike",
+    "catalogue.choice.differ": "different from each other",
+    "catalogue.choice.part_length": "length",
+    "catalogue.choice.part_outside": "outside diameter",
+    "catalogue.choice.opening": "opening that it sits on",
+    "catalogue.choice.upper_opening": "opening of the upper end",
+    "catalogue.choice.lower_opening": "opening of the lower end",
+    "catalogue.choice.spigot_outside": "outside of its spigot",
+    "catalogue.choice.seal_thickness": "thickness of its seal",
+    "catalogue.choice.either_way": "either way up",
+    "catalogue.choice.one_way": "one way only",
+    "catalogue.choice.mistakable": "goes in upside down, and must not",
+    "catalogue.choice.unproven": "not known",
+    "catalogue.field.element_answer": "Answer",
+    "catalogue.field.upside_down": "Which way up",
+    "catalogue.field.unproven_count": "Features that nobody can see",
 }

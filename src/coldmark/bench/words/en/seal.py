@@ -144,4 +144,142 @@ MESSAGES: dict[str, str] = {
     "picture.groove.kind.face_outside": "in a face, pressure outside",
     "picture.groove.kind.spigot": "round a spigot",
     "picture.groove.kind.bore": "in a bore",
+    # the sums: questions, and what their pages say
+    "catalogue.ring_size.question": "Which ring is this?",
+    "catalogue.ring_size.what": (
+        "The size of an O-ring from its two measures: inside diameter and thickness. "
+        "A new ring gives one size, or none; an old one gives those that it may have been."
+    ),
+    "catalogue.ring_size.when": (
+        "When a ring came without a bag, or nobody knows what was fitted. "
+        "Where you can, measure the groove as well, and ask which ring belongs in it."
+    ),
+    "catalogue.ring_size.assumes": (
+        "The ring lies free and round, and the calliper does not press it. "
+        "A new ring may be off by the standard's tolerance. An old one may have been stretched by up to 5%, "
+        "have shrunk by 2%, be flattened by up to 25% and swollen by 5%: common practice, no source."
+    ),
+    "catalogue.ring_size.limits": (
+        "349 sizes of ISO 3601-1, class A. Sizes for tube fittings, metric rings and JIS rings are not in the table: "
+        "a ring that is not in it is not the nearest one. The size says nothing of the material."
+    ),
+    "catalogue.ring_size.new_ring": "Measure without pressing, at three places, and take the middle value.",
+    "catalogue.ring_size.old_ring": "An old ring goes into the waste, not back into its groove.",
+    "catalogue.groove_ring.question": "Which ring belongs in this groove?",
+    "catalogue.groove_ring.what": (
+        "The sizes that are squeezed, stretched and given room in a groove as the sources want it, likeliest first."
+    ),
+    "catalogue.groove_ring.when": "When the old ring is missing, torn or too worn to be measured.",
+    "catalogue.groove_ring.assumes": (
+        "A groove with straight walls, clean and not worn. The depth is all the room that the ring has across, "
+        "the gap to the other part included."
+    ),
+    "catalogue.groove_ring.limits": (
+        "Only sizes of ISO 3601-1. A groove may have been made for a metric or JIS ring that this table does not have: "
+        "the machine's parts list decides."
+    ),
+    "catalogue.ring_gland.question": "Does this ring fit its groove?",
+    "catalogue.ring_gland.what": (
+        "How far the ring is squeezed and stretched, how full the groove is, and what the stretch takes from its thickness, "
+        "against the limits of several sources."
+    ),
+    "catalogue.ring_gland.when": (
+        "When a ring is at hand and nobody is sure that it is the right one, or when a joint leaks with a new ring in it."
+    ),
+    "catalogue.ring_gland.assumes": (
+        "A groove with straight walls. In a face with the pressure inside, the ring lies against the outer wall; with the "
+        "pressure outside, or under vacuum, against the inner one. Rubber keeps its volume when it is stretched."
+    ),
+    "catalogue.ring_gland.limits": (
+        "The limits are those of design guides, and they differ: all are shown. They are not ISO 3601-2. "
+        "Rotating shafts, tapered grooves and swelling in a wrong fluid are not judged."
+    ),
+    "catalogue.ring_gland.no_size": "a ring without its size number",
+    "catalogue.seal_stands.question": "Will this rubber stand this oil?",
+    "catalogue.seal_stands.what": (
+        "Whether a seal material suits a fluid between the coldest and the hottest that it will be, or has to be asked about."
+    ),
+    "catalogue.seal_stands.when": (
+        "Before a seal of another material goes in, and before a machine changes from mineral oil to a bio-oil."
+    ),
+    "catalogue.seal_stands.assumes": "The material as such, in service without a break, and a fluid that is what its label says.",
+    "catalogue.seal_stands.limits": (
+        "One compound is not the next: the supplier's sheet and the machine's manual decide. "
+        "Much of the table is remembered and not read, and each answer says which."
+    ),
+    # the sums: inputs
+    "catalogue.input.ring_state": "The ring is",
+    "catalogue.input.ring_inner": "Inside diameter of the ring",
+    "catalogue.input.ring_section": "Thickness of the ring",
+    "catalogue.input.ring_name": "Size number, where it is known",
+    "catalogue.input.groove_kind": "The groove is",
+    "catalogue.input.groove_depth": "Depth of the groove, down to the floor with the parts together",
+    "catalogue.input.groove_width": "Width of the groove",
+    "catalogue.input.groove_inner": "Diameter inside: inner wall, floor round a spigot, or rod",
+    "catalogue.input.groove_outer": "Diameter outside: outer wall, floor in a bore, or bore",
+    "catalogue.input.moving": "It slides to and fro",
+    "catalogue.input.backups": "Back-up rings beside it",
+    "catalogue.input.clearance": "Gap between the parts, across both sides",
+    "catalogue.input.material": "Material of the seal",
+    "catalogue.input.fluid": "Fluid",
+    "catalogue.input.seal_coldest": "Coldest that it gets",
+    "catalogue.input.seal_hottest": "Hottest that it gets for long",
+    "catalogue.choice.new_ring": "new",
+    "catalogue.choice.old_ring": "old, it has been in use",
+    "catalogue.choice.face_inside": "in a flat face, pressure from inside",
+    "catalogue.choice.face_outside": "in a flat face, pressure from outside or vacuum",
+    "catalogue.choice.spigot": "round a spigot, the ring is stretched over it",
+    "catalogue.choice.bore": "in a bore, the ring is pushed into it",
+    "catalogue.choice.NBR": "NBR, nitrile rubber",
+    "catalogue.choice.HNBR": "HNBR, hydrogenated nitrile rubber",
+    "catalogue.choice.FKM": "FKM, fluorocarbon rubber",
+    "catalogue.choice.EPDM": "EPDM, ethylene propylene rubber",
+    "catalogue.choice.AU": "AU or EU, polyurethane",
+    "catalogue.choice.VMQ": "VMQ, silicone rubber",
+    "catalogue.choice.FVMQ": "FVMQ, fluorosilicone rubber",
+    "catalogue.choice.CR": "CR, chloroprene rubber",
+    "catalogue.choice.ACM": "ACM, polyacrylate rubber",
+    "catalogue.choice.FEPM": "FEPM, tetrafluoroethylene propylene rubber",
+    "catalogue.choice.IIR": "IIR, butyl rubber",
+    "catalogue.choice.PTFE": "PTFE, back-up rings",
+    "catalogue.choice.mineral": "mineral oil (HH, HL, HM, HV), engine or gear oil",
+    "catalogue.choice.polyalphaolefin": "polyalphaolefin (HEPR)",
+    "catalogue.choice.ester": "synthetic ester (HEES)",
+    "catalogue.choice.vegetable": "vegetable oil (HETG)",
+    "catalogue.choice.glycol": "polyglycol (HEPG)",
+    "catalogue.choice.water_glycol": "water glycol (HFC)",
+    "catalogue.choice.phosphate_ester": "phosphate ester (HFD-R)",
+    "catalogue.choice.brake_glycol": "brake fluid on glycol",
+    "catalogue.choice.brake_mineral": "brake fluid on mineral oil",
+    "catalogue.choice.coolant": "coolant",
+    "catalogue.choice.diesel": "diesel fuel",
+    # the sums: what comes out
+    "catalogue.choice.one_size": "one size",
+    "catalogue.choice.several_sizes": "several sizes",
+    "catalogue.choice.near": "in doubt",
+    "catalogue.choice.candidates": "candidates only",
+    "catalogue.choice.not_in_table": "not in this table",
+    "catalogue.choice.fits": "fits",
+    "catalogue.choice.does_not_fit": "does not fit",
+    "catalogue.choice.suits": "suits",
+    "catalogue.choice.ask": "ask the supplier",
+    "catalogue.choice.does_not": "does not suit",
+    "catalogue.field.ring_answer": "Answer",
+    "catalogue.field.ring_sizes": "Sizes",
+    "catalogue.field.nominal_inner_mm": "The likeliest or nearest: inside",
+    "catalogue.field.nominal_section_mm": "The likeliest or nearest: thickness",
+    "catalogue.field.inner_off_mm": "Yours is wider by",
+    "catalogue.field.section_off_mm": "Yours is thicker by",
+    "catalogue.field.gland_answer": "Answer",
+    "catalogue.field.squeeze_share": "Squeezed by",
+    "catalogue.field.stretch_share": "Stretched by",
+    "catalogue.field.oversize_share": "Larger than the wall it lies against by",
+    "catalogue.field.fill_share": "Groove full",
+    "catalogue.field.fitted_mm": "Thickness once in place",
+    "catalogue.field.loss_share": "Thickness lost (below zero: gained)",
+    "catalogue.field.stands_answer": "Answer",
+    "catalogue.field.cold_limit_c": "Suits down to",
+    "catalogue.field.coldest_named_c": "Coldest that any source names",
+    "catalogue.field.hot_limit_c": "Suits up to",
+    "catalogue.field.hottest_named_c": "Hottest that any source names",
 }
