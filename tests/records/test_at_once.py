@@ -95,6 +95,47 @@ def test_processes_on_one_sqlite_file_and_a_backup_meanwhile(tmp_path: Path) -> 
     assert json.loads(rebuilt.stdout) == {"machines": 2, "failed": []}
 
 
+A_JOB = """
+from coldmark.cli import boot
+boot.start()
+boot.migrate()
+from tests.records.house import build_house
+from tests.records.jobs import close, do_all, open_work
+work = open_work(build_house())
+do_all(work)
+close(work)
+print(work.job)
+"""
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="processes of their own share a database file")
+def test_who_issue_a_jobs_report_at_the_same_moment_all_get_the_same_one(tmp_path: Path) -> None:
+    folder = tmp_path / "house"
+    built = run(folder, "-c", A_JOB)
+    assert built.stderr == ""
+    issuers = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tests.records.issue_at_once", built.stdout.strip()],
+            env=environment(folder),
+            cwd=ROOT,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+        for _issuer in range(3)
+    ]
+    for issuer in issuers:
+        assert issuer.stdout is not None
+        assert issuer.stdout.readline() == "made\n"  # all have made it, with the same number on it
+    told = [issuer.communicate("go\n") for issuer in issuers]
+    assert [error for _number, error in told] == [""] * 3
+    assert len({number for number, _error in told}) == 1
+    report = coldmark(folder, "report", built.stdout.strip(), "--last", "--out", str(tmp_path / "last.pdf"))
+    assert report.returncode == 0, report.stderr
+    assert len([path for path in (folder / "documents").rglob("*") if path.is_file()]) == 1
+
+
 STOP_BEFORE_FOLDING = """
 from coldmark.cli import boot
 boot.start()

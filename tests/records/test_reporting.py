@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -13,7 +15,9 @@ from coldmark.bench.errors import Missing
 from coldmark.records import services
 from coldmark.records.errors import NotAllowed, NotFound
 from coldmark.records.models import Document
-from coldmark.records.paperwork import card_pdf, issue_report, job_after
+from coldmark.records.paperwork import card_pdf, issue_report, issuing, job_after
+from coldmark.records.paperwork.report import ReportMade, report_of
+from coldmark.records.plain import Issued
 from tests.records.house import House, litres
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed, said
 
@@ -25,7 +29,9 @@ def read_back(content: bytes) -> str:
 
 def report_pdf(work: Work) -> bytes:
     issued = issue_report(work.house.office, work.job)
-    return services.read_document(work.house.office, issued.id).content
+    content = services.read_document(work.house.office, issued.id).content
+    assert content is not None
+    return content
 
 
 def report(work: Work) -> str:
@@ -242,6 +248,70 @@ def test_oil_that_went_the_same_way_is_one_line_and_a_withdrawn_pour_is_none(wor
     assert "Held by old elements, Hydraulic system 0.3 L" in text
 
 
+def overtaken(monkeypatch: pytest.MonkeyPatch, act: Callable[[], object]) -> None:
+    """Have something happen after a report was put together and before it is issued."""
+    done: list[bool] = []
+
+    def slow(*told: Any, **more: Any) -> ReportMade:
+        made = report_of(*told, **more)
+        if not done:
+            done.append(True)
+            act()
+        return made
+
+    monkeypatch.setattr(issuing, "report_of", slow)
+
+
+def test_who_comes_second_with_the_same_report_gets_the_first_however_often_he_asks(
+    work: Work, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    do_all(work)
+    first: list[Issued] = []
+    overtaken(monkeypatch, lambda: first.append(issue_report(work.house.mechanic, work.job)))
+    id = str(uuid4())
+    for _press in range(2):
+        assert issue_report(work.house.office, work.job, id=id) == first[0]
+    assert Document.objects.count() == 1
+    assert issue_report(work.house.office, work.job) != first[0], "asked for anew later, it is made anew"
+
+
+def test_who_is_overtaken_by_another_jobs_report_gets_his_own_with_the_next_number(
+    work: Work, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    do_all(work)
+    other = open_work(work.house, machine=work.house.other_machine)
+    do_all(other)
+    overtaken(monkeypatch, lambda: issue_report(work.house.mechanic, other.job))
+    issued = issue_report(work.house.office, work.job)
+    assert issued.number.endswith("-00002")
+    assert issued.number in read_back(services.read_document(work.house.office, issued.id).content or b"")
+
+
+def test_a_report_overtaken_by_what_was_recorded_since_is_one_of_its_own(
+    work: Work, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    do_all(work)
+    other: list[Issued] = []
+
+    def record_and_issue() -> None:
+        a_finding(work, "plan_for_it")
+        other.append(issue_report(work.house.mechanic, work.job))
+
+    overtaken(monkeypatch, record_and_issue)
+    issued = issue_report(work.house.office, work.job)
+    assert issued != other[0]
+    assert "Chafed hose" in read_back(services.read_document(work.house.office, issued.id).content or b"")
+
+
+def test_readers_of_other_units_get_reports_of_their_own(work: Work, monkeypatch: pytest.MonkeyPatch) -> None:
+    do_all(work)
+    work.house.mechanic.units = "us"
+    work.house.mechanic.save()
+    other: list[Issued] = []
+    overtaken(monkeypatch, lambda: other.append(issue_report(work.house.mechanic, work.job)))
+    assert issue_report(work.house.office, work.job) != other[0]
+
+
 def test_a_letter_that_no_typeface_of_ours_has_does_not_stop_the_report(work: Work) -> None:
     do_all(work)
     a_finding(work, "keep_watching", advice=said(work.house, "看 Hose 🙂 rubs #panic() <b>"))
@@ -259,7 +329,7 @@ def test_issuing_twice_with_one_id_is_issuing_once(work: Work) -> None:
 def test_the_number_on_the_paper_is_the_documents_and_its_facts_are_the_jobs(work: Work) -> None:
     do_all(work)
     issued = issue_report(work.house.office, work.job)
-    assert issued.number in read_back(services.read_document(work.house.office, issued.id).content)
+    assert issued.number in read_back(services.read_document(work.house.office, issued.id).content or b"")
     row = Document.objects.get(id=issued.id)
     recorded = {entry.fact for entry, _says in job_after(work.house.office, work.job).entries}
     assert set(row.facts) == recorded - {

@@ -184,6 +184,32 @@ def test_another_customers_owner_finds_nothing_there(done: Work) -> None:
         assert stranger.get(address).status_code == 404
 
 
+def test_the_office_erases_a_paper_and_everybody_is_told_that_it_was(done: Work) -> None:
+    issued = paperwork.issue_report(done.house.office, done.job)
+    job, address = f"/jobs/{done.job}/", f"/documents/{issued.id}/erase/"
+    office, owner = signed_in(done.house.office), signed_in(done.house.owner)
+    assert address in office.get(job).text
+    for person, status in ((done.house.mechanic, 403), (done.house.owner, 404), (done.house.stranger, 404)):
+        client = signed_in(person)
+        assert address not in client.get(job).text
+        assert client.post(address, {"reason": "asked to"}).status_code == status
+    assert "Why is empty; it is needed." in office.post(address, {"reason": ""}).text
+    assert Document.objects.get().erased_at is None
+    assert office.post(address, {"reason": "asked to"})["Location"] == job
+    for client in (office, owner):
+        gone = client.get(f"/documents/{issued.id}.pdf")
+        assert gone.status_code == 410
+        assert "This paper was erased" in gone.text
+        assert client.get(f"{job}report.pdf").status_code == 404
+        for page in (job, f"/machines/{done.house.machine}/", f"/machines/{done.house.machine}/story/"):
+            told = client.get(page).text
+            assert f"Report {issued.number}" in told
+            assert '<span class="word">erased</span>' in told
+            assert f"/documents/{issued.id}.pdf" not in told
+    office.post(job, {"id": str(uuid4())})
+    assert office.get(f"{job}report.pdf").status_code == 200, "a report can be made anew"
+
+
 def test_what_somebody_typed_is_text_on_the_page(done: Work) -> None:
     hostile = finding(done.house) | {"note": said(done.house, "<script>alert(1)</script>")}
     done.say("finding", hostile)

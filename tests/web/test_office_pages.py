@@ -9,9 +9,10 @@ import pytest
 from django.test import Client
 
 from coldmark.records import queries, services
-from coldmark.records.models import Customer, Device, Fact, Person, Site, Van
+from coldmark.records.models import Customer, Device, Erasure, Fact, Person, Site, Van
+from coldmark.records.paperwork import issue_report
 from tests.records.house import PASSWORD, House
-from tests.records.jobs import keep_oils
+from tests.records.jobs import do_all, keep_oils, open_work
 from tests.web.conftest import signed_in
 
 ANOTHER = "lantern under the bridge"
@@ -109,6 +110,32 @@ def test_erasing_a_customer_wants_the_office_and_a_reason(house: House, office: 
     assert office.post(address, {"reason": "asked for"})["Location"] == "/customers/"
     assert Customer.objects.get(id=house.customer).erased_at is not None
     assert "Stennet" not in office.get("/customers/").text
+
+
+@pytest.mark.parametrize(("papers", "kept"), [("keep", True), ("erase", False)])
+@pytest.mark.parametrize("who", ["customers", "people"])
+def test_erasing_asks_what_becomes_of_issued_papers(
+    house: House, office: Client, who: str, papers: str, kept: bool
+) -> None:
+    keep_oils(house)
+    work = open_work(house)
+    do_all(work)
+    issued = issue_report(house.office, work.job)
+    id = house.customer if who == "customers" else str(house.mechanic.id)
+    address = f"/{who}/{id}/erase/"
+    page = office.get(address).text
+    assert "One issued paper bears the name" in page
+    assert "checked" not in page, "neither is taken for granted"
+    unsaid = office.post(address, {"reason": "asked for"})
+    assert "papers" in unsaid.context["form"].errors
+    assert not Erasure.objects.exists()
+    assert office.post(address, {"reason": "asked for", "papers": papers}).status_code == 302
+    content = services.read_document(house.office, issued.id).content
+    assert (content is not None) is kept
+
+
+def test_erasing_asks_nothing_of_papers_where_none_bears_the_name(house: House, office: Client) -> None:
+    assert "issued paper" not in office.get(f"/customers/{house.customer}/erase/").text
 
 
 def test_a_site_is_entered_for_its_customer_with_its_place(house: House, mechanic: Client) -> None:

@@ -79,7 +79,7 @@ def test_every_kind_with_a_note_is_of_one_sort_or_the_other() -> None:
 
 
 def test_the_report_prints_the_notes_of_reasons_and_no_internal_one(noted: Noted) -> None:
-    text = words_of(services.read_document(noted.work.house.office, noted.number).content)
+    text = words_of(services.read_document(noted.work.house.office, noted.number).content or b"")
     for note in TOLD.values():
         assert note in text
     for note in INTERNAL.values():

@@ -43,13 +43,16 @@ def report(
 
     job = queries.find_job(person, of, planned=False)
     if last:
-        issued = next((one for one in queries.job_page(person, job).documents if one.what == "report"), None)
+        issued = queries.last_report(person, job)
         if issued is None:
             raise NotFound("report", job)
     else:
         issued = paperwork.issue_report(person, job)
     file = out or Path(f"report-{issued.number}.pdf")
-    asking.write(file, services.read_document(person, issued.id).content, "out")
+    content = services.read_document(person, issued.id).content
+    if content is None:  # erased since it was looked for
+        raise NotFound("report", job)
+    asking.write(file, content, "out")
     if as_json:
         print_json({**asking.plain(issued), "file": str(file)})
     else:

@@ -123,7 +123,7 @@ class VisitData:
 
 @dataclass(frozen=True, slots=True)
 class Issued:
-    """An issued document."""
+    """An issued document; ``erased_at`` says when its content was erased."""
 
     id: str
     number: str
@@ -132,9 +132,11 @@ class Issued:
     job: str | None
     sha256: str
     issued_at: datetime
+    erased_at: datetime | None = None
 
 
 def issued_plain(row: Document) -> Issued:
     """A document's row as plain data."""
     job = None if row.job is None else str(row.job)
-    return Issued(str(row.id), row.number, row.what, str(row.machine_id), job, row.sha256, row.issued_at)
+    machine = str(row.machine_id)
+    return Issued(str(row.id), row.number, row.what, machine, job, row.sha256, row.issued_at, row.erased_at)

@@ -81,11 +81,14 @@ class AttachmentUse(models.Model):
         return f"{self.field} of {self.fact}"
 
 
+_ERASABLE = tuple((what, what) for what in ("attachment", "document", "person", "customer"))
+
+
 class Erasure(models.Model):
     """What was erased, when, by whom and why; done again after a restore."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
-    what = models.CharField(max_length=10, choices=(("attachment",) * 2, ("person",) * 2, ("customer",) * 2))
+    what = models.CharField(max_length=10, choices=_ERASABLE)
     target = models.CharField(max_length=64)
     reason = models.CharField(max_length=200)
     at = models.DateTimeField()

@@ -54,7 +54,10 @@ class VisitMachine(models.Model):
 
 
 class Document(models.Model):
-    """An issued document: its bytes are kept by hash, with the ids of the facts it was made from."""
+    """An issued document: its bytes are kept by hash, with the ids of the facts it was made from.
+
+    Erased, only this row stays, so that its number is accounted for.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4)
     number = models.CharField(max_length=20, unique=True)
@@ -67,6 +70,10 @@ class Document(models.Model):
     facts = models.JSONField(default=list, help_text="ids of the facts used")
     issued_at = models.DateTimeField()
     issued_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
+    shows = models.JSONField(null=True, blank=True, help_text="whose names and which attachments are in it")
+    answered = models.JSONField(default=list, help_text="ids of other askings that it was the answer to")
+    erased_at = models.DateTimeField(null=True, blank=True)
+    reason = models.CharField(max_length=200, blank=True)
 
     class Meta:
         ordering = ("-issued_at", "id")

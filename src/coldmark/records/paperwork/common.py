@@ -62,6 +62,11 @@ class Kept:
         )
         self._photos: dict[str, str] = {}
 
+    @property
+    def hashes(self) -> frozenset[str]:
+        """The hashes of what may be in the paper."""
+        return frozenset(self._types)
+
     def _read(self, sha256: str | None, media_type: str) -> bytes | None:
         if sha256 is None or self._types.get(sha256) != media_type:
             return None

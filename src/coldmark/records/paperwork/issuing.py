@@ -7,17 +7,20 @@ from django.utils import timezone
 from coldmark.bench import words
 from coldmark.papers.render import pdf
 from coldmark.records.access import require_staff
-from coldmark.records.errors import uuid_of
-from coldmark.records.models import Document, Person
+from coldmark.records.models import Person
 from coldmark.records.paperwork.report import report_of
-from coldmark.records.plain import Issued, issued_plain
-from coldmark.records.services.documents import issue_document, next_document_number
+from coldmark.records.plain import Issued
+from coldmark.records.services.documents import Overtaken, issue_document, issued_before, next_document_number
 
 __all__ = ["issue_report"]
+
+MOST_TRIES = 6
 
 
 def issue_report(person: Person, job: str, *, id: str | None = None) -> Issued:
     """Issue the service report of a job as it stands now. With an ``id`` of the caller's it is safe to repeat.
+
+    Two who issue the same report at the same moment get the same one.
 
     Raises
     ------
@@ -27,12 +30,22 @@ def issue_report(person: Person, job: str, *, id: str | None = None) -> Issued:
         When there is no such job.
     Missing
         When the machine has no data sheet.
+    Overtaken
+        When others issue so many documents meanwhile that no number stays free for long enough.
     """
     require_staff(person, "issuing documents")
-    if id is not None:
-        before = Document.objects.filter(id=uuid_of("id", id)).first()
-        if before is not None:
-            return issued_plain(before)
+    before = None if id is None else issued_before(id, job)
+    if before is not None:
+        return before
+    for _try in range(MOST_TRIES - 1):
+        try:
+            return _issue(person, job, id)
+        except Overtaken:
+            continue  # made anew, with the next number and without what was erased
+    return _issue(person, job, id)
+
+
+def _issue(person: Person, job: str, id: str | None) -> Issued:
     at = timezone.now()
     number = next_document_number(at)
     made = report_of(person, job, number=number)
@@ -46,5 +59,6 @@ def issue_report(person: Person, job: str, *, id: str | None = None) -> Issued:
         job=job,
         number=number,
         id=id,
+        shows=made.shows,
         now=at,
     )

@@ -25,6 +25,7 @@ from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
 from coldmark.records.queries.saying import due_days, due_hours
 from coldmark.records.sheets import oils_by_key, tank_of
+from coldmark.records.showing import Shows, erased_so_far, shows_of
 
 __all__ = ["JobRecord", "ReportMade", "paper_of", "report_of"]
 
@@ -33,12 +34,13 @@ _HASHED = ("note", "advice", "strokes", "name", "photo")
 
 @dataclass(frozen=True, slots=True)
 class ReportMade:
-    """A report's data, the pictures that it speaks of, and the facts that it was made from."""
+    """A report's data, the pictures that it speaks of, the facts that it was made from, and whom and what it shows."""
 
     paper: paper.ReportPaper
     pictures: Mapping[str, bytes]
     facts: tuple[str, ...]
     machine: str
+    shows: Shows
 
 
 class JobRecord:
@@ -94,9 +96,13 @@ def report_of(person: Person, job: str, *, number: str) -> ReportMade:
     Missing
         When the machine has no data sheet.
     """
+    erased = erased_so_far()
     it = JobRecord(person, job)
+    line = it.material.machine
     facts = tuple(fact.id for fact in it.material.facts)
-    return ReportMade(paper_of(it, number), it.kept.pictures(), facts, it.material.machine.id)
+    people = {one.person for one in it.page.entries}
+    shows = shows_of(people, line.customer, line.site, it.kept.hashes, erased=erased)
+    return ReportMade(paper_of(it, number), it.kept.pictures(), facts, line.id, shows)
 
 
 def paper_of(it: JobRecord, number: str) -> paper.ReportPaper:

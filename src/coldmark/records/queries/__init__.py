@@ -22,7 +22,16 @@ from coldmark.records.queries.glance import (
     machine_meter,
     oil_glances,
 )
-from coldmark.records.queries.jobs import JobKit, JobMaterial, JobPage, job_kit, job_material, job_page, machine_kit
+from coldmark.records.queries.jobs import (
+    JobKit,
+    JobMaterial,
+    JobPage,
+    job_kit,
+    job_material,
+    job_page,
+    last_report,
+    machine_kit,
+)
 from coldmark.records.queries.lines import DueLine, FindingLine, JobLine, MachineLine
 from coldmark.records.queries.lists import (
     Beginning,
@@ -40,6 +49,7 @@ from coldmark.records.queries.lists import (
     customer,
     customers,
     devices,
+    documents_showing,
     oil_text,
     oils,
     open_findings,
@@ -119,6 +129,7 @@ __all__ = [
     "customer",
     "customers",
     "devices",
+    "documents_showing",
     "due_days",
     "due_hours",
     "due_rows",
@@ -135,6 +146,7 @@ __all__ = [
     "job_meter",
     "job_page",
     "lab_says",
+    "last_report",
     "level_glance",
     "losing",
     "machine_kit",

@@ -23,7 +23,17 @@ from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
 from coldmark.records.sheets import sheets_of
 
-__all__ = ["JobKit", "JobMaterial", "JobPage", "job_kit", "job_material", "job_page", "job_told", "machine_kit"]
+__all__ = [
+    "JobKit",
+    "JobMaterial",
+    "JobPage",
+    "job_kit",
+    "job_material",
+    "job_page",
+    "job_told",
+    "last_report",
+    "machine_kit",
+]
 
 
 _DESK = frozenset({"job_opened", "job_closed", "document_issued", "signature", "consent"})
@@ -130,6 +140,12 @@ def job_page(person: Person, job: str) -> JobPage:
         due=due_within(found.machine.id, spans),
         documents=tuple(issued_plain(row) for row in documents_seen(spans, documents)),
     )
+
+
+def last_report(person: Person, job: str) -> Issued | None:
+    """The report of a job that was issued last and is still there to be read."""
+    documents = job_page(person, job).documents
+    return next((one for one in documents if one.what == "report" and one.erased_at is None), None)
 
 
 def job_kit(person: Person, job: str) -> JobKit:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from django.db.models import Count, Q
 
+from coldmark.records import showing
 from coldmark.records.access import customer_of, machines_of, require_office, require_staff
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import (
@@ -45,6 +46,7 @@ __all__ = [
     "customer",
     "customers",
     "devices",
+    "documents_showing",
     "oil_text",
     "oils",
     "open_findings",
@@ -336,6 +338,12 @@ def open_findings(person: Person, *, limit: int = 100) -> tuple[tuple[MachineLin
     listed = list(rows.order_by("-at")[:limit])
     machines = {row.id: row for row in with_state(machines_of(person)).filter(id__in=[r.machine_id for r in listed])}
     return tuple((machine_line(machines[row.machine_id], person), finding_line(row)) for row in listed)
+
+
+def documents_showing(person: Person, what: str, target: str) -> int:
+    """How many issued documents show a person, a customer or an attachment that the office thinks of erasing."""
+    require_office(person, "erasing")
+    return len(showing.documents_showing(what, target))
 
 
 def pull(person: Person, after: int, *, machines: tuple[str, ...] | None = None, limit: int = PULL) -> Pulled:

@@ -21,7 +21,9 @@ from coldmark.records.services.attachments import (
 from coldmark.records.services.backing_up import BackupMade, backup
 from coldmark.records.services.documents import (
     DocumentContent,
+    Overtaken,
     issue_document,
+    issued_before,
     next_document_number,
     read_document,
 )
@@ -93,6 +95,7 @@ __all__ = [
     "MachineData",
     "MachineEntered",
     "OilKept",
+    "Overtaken",
     "PersonData",
     "Restored",
     "SheetKept",
@@ -119,6 +122,7 @@ __all__ = [
     "hand_over",
     "hours_typed",
     "issue_document",
+    "issued_before",
     "join_machines",
     "keep_attachment",
     "keep_business",

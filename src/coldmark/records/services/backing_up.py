@@ -90,7 +90,7 @@ def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], int]:
             counts[table._meta.model_name or ""] = _write_table(archive, table)
         wanted = [
             *(("attachments", row) for row in _hashes(Attachment.objects.filter(erased_at__isnull=True))),
-            *(("documents", row) for row in _hashes(Document.objects.all())),
+            *(("documents", row) for row in _hashes(Document.objects.filter(erased_at__isnull=True))),
         ]
     count = 0
     for shelf, sha256 in wanted:

@@ -1,5 +1,8 @@
 """Erasing: what a person asked to have forgotten goes, the facts stay, and a restore forgets it again.
 
+What was issued bears names too. Whether the law lets a business erase that, or makes it keep it, is not for a program
+to say: the office says it with each erasure, and a document can be erased later by itself.
+
 Each erasure is written to a file beside the database as well: a backup from before it does not know of it, and the
 database that does may be the one that was lost.
 """
@@ -21,14 +24,17 @@ from coldmark.bench.errors import require_choice
 from coldmark.records import files
 from coldmark.records.access import require_office
 from coldmark.records.errors import NotFound, refused, uuid_of
-from coldmark.records.models import Attachment, Customer, Device, Erasure, Machine, Person, Site
-from coldmark.records.numbers import moment
+from coldmark.records.models import Attachment, Customer, Device, Document, Erasure, Machine, Person, Site
+from coldmark.records.numbers import locked_store, moment
 from coldmark.records.searching import refresh_search
+from coldmark.records.showing import documents_showing
 
-__all__ = ["Erased", "erase", "erasures_file", "read_erasures", "replay"]
+__all__ = ["SHELVES", "Erased", "erase", "erasures_file", "read_erasures", "replay"]
 
-What = Literal["attachment", "person", "customer"]
+What = Literal["attachment", "document", "person", "customer"]
 GONE = "—"
+SHELVES = {"attachment": files.ATTACHMENTS, "document": files.DOCUMENTS}
+"""What is erased by the hash of its content, and where that lies."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,32 +49,60 @@ class Erased:
     by: str | None
 
 
-def erase(person: Person, what: What, target: str, reason: str, *, now: datetime | None = None) -> Erased:
-    """Erase an attachment's content, or the names of a person or a customer. Doing it again changes nothing.
+def erase(
+    person: Person, what: What, target: str, reason: str, *, documents: bool = False, now: datetime | None = None
+) -> Erased:
+    """Erase an attachment's or a document's content, or the names of a person or a customer. Twice is once.
+
+    Parameters
+    ----------
+    person
+        Who erases; must be of the office.
+    what, target
+        An attachment or a document by the hash of its content, a person or a customer by id.
+    reason
+        Why; it is kept.
+    documents
+        Whether the documents that show it are erased as well. Else they stay as they were issued.
 
     Raises
     ------
     Refused
-        When the reason is missing, or ``what`` is none of the three.
+        When the reason is missing, or ``what`` is none of the four.
     NotFound
         When there is no such thing.
     """
     require_office(person, "erasing")
-    require_choice("what", what, ("attachment", "person", "customer"))
+    require_choice("what", what, tuple(_DO))
     if not reason.strip():
         raise refused("reason", "nothing", "why it is erased")
     if what == "person" and target == str(person.id):
         raise refused("target", person.name, "somebody else: nobody erases himself")
+    done = _once(what, target, reason, moment(now), str(person.id))
+    if documents and what != "document":
+        for sha256 in _showing(what, target):
+            _once("document", sha256, done.reason, done.at, done.by)
+    return done
+
+
+def _once(what: str, target: str, reason: str, at: datetime, by: str | None) -> Erased:
     before = Erasure.objects.filter(what=what, target=target).first()
     if before is not None:
         return _plain(before)
     if not _exists(what, target):
         raise NotFound(what, target)
-    done = Erased(str(uuid.uuid4()), what, target, reason.strip()[:200], moment(now), str(person.id))
+    done = Erased(str(uuid.uuid4()), what, target, reason.strip()[:200], at, by)
     # The file first: better an erasure that is done twice than one that a restore does not know of.
     files.append_line(erasures_file(), _line(done))
     replay([done])
     return done
+
+
+def _showing(what: str, target: str) -> list[str]:
+    """The hashes of the documents that show what was just erased; whoever is issuing one meanwhile is waited for."""
+    with transaction.atomic():
+        locked_store()
+        return [row.sha256 for row in documents_showing(what, target)]
 
 
 def replay(erasures: Iterable[Erased]) -> None:
@@ -81,8 +115,8 @@ def replay(erasures: Iterable[Erased]) -> None:
                 defaults={"id": one.id, "reason": one.reason, "at": one.at, "by": one.by},
             )
             _DO[one.what](one)
-        if one.what == "attachment":
-            files.remove(files.ATTACHMENTS, one.target)
+        if one.what in SHELVES:
+            files.remove(SHELVES[one.what], one.target)
 
 
 def erasures_file() -> Path:
@@ -127,14 +161,19 @@ def _plain(row: Erasure) -> Erased:
 
 
 def _exists(what: str, target: str) -> bool:
-    if what == "attachment":
-        return Attachment.objects.filter(sha256=target).exists()
+    if what in SHELVES:
+        by_hash = Attachment if what == "attachment" else Document
+        return by_hash._default_manager.filter(sha256=target).exists()
     table = Person if what == "person" else Customer
     return table._default_manager.filter(pk=uuid_of("target", target)).exists()
 
 
 def _erase_attachment(one: Erased) -> None:
     Attachment.objects.filter(sha256=one.target).update(size=0, erased_at=one.at, reason=one.reason)
+
+
+def _erase_document(one: Erased) -> None:
+    Document.objects.filter(sha256=one.target).update(size=0, erased_at=one.at, reason=one.reason)
 
 
 def _erase_person(one: Erased) -> None:
@@ -156,4 +195,9 @@ def _erase_customer(one: Erased) -> None:
     refresh_search(Machine.objects.filter(state__customer=uuid.UUID(one.target)))
 
 
-_DO = {"attachment": _erase_attachment, "person": _erase_person, "customer": _erase_customer}
+_DO = {
+    "attachment": _erase_attachment,
+    "document": _erase_document,
+    "person": _erase_person,
+    "customer": _erase_customer,
+}

@@ -35,7 +35,15 @@ from coldmark.records.models import (
     Store,
 )
 from coldmark.records.services.backing_up import ERASURES, FORMAT, HEAD, last_migration
-from coldmark.records.services.erasing import Erased, all_erasures, erasures_file, lines, read_erasures, replay
+from coldmark.records.services.erasing import (
+    SHELVES,
+    Erased,
+    all_erasures,
+    erasures_file,
+    lines,
+    read_erasures,
+    replay,
+)
 from coldmark.records.services.folding import Folded, rebuild
 
 __all__ = ["Restored", "restore"]
@@ -98,13 +106,14 @@ def _restore(archive: zipfile.ZipFile, path: Path) -> tuple[int, int, str, list[
     # Those done since the backup was made are known here alone.
     known |= {(one.what, one.target): one for one in all_erasures()}
     erasures = list(known.values())
-    count = _unpack_files(archive, path, {one.target for one in erasures if one.what == "attachment"})
+    erased = {one.target for one in erasures if one.what in SHELVES}
+    count = _unpack_files(archive, path, erased)
     with transaction.atomic():
         issued = max(Store.objects.values_list("next_document", flat=True), default=1)
         _empty()
         for table in KEPT:
             _fill(archive, path, table, head["counts"][table._meta.model_name])
-        _require_files(path, {one.target for one in erasures if one.what == "attachment"})
+        _require_files(path, erased)
         store = Store.objects.get(id=Store.ONLY)
         # Phones see by the epoch that facts may have been lost, and send again what they still have. The office's
         # device is a new one, because its running numbers since the backup are lost.
@@ -180,7 +189,7 @@ def _require_files(path: Path, erased: set[str]) -> None:
     """Every attachment and document that a row speaks of must be there, unless it was erased since."""
     shelves = (
         ("attachments", Attachment.objects.filter(erased_at__isnull=True).values_list("sha256", flat=True)),
-        ("documents", Document.objects.values_list("sha256", flat=True)),
+        ("documents", Document.objects.filter(erased_at__isnull=True).values_list("sha256", flat=True)),
     )
     for shelf, hashes in shelves:
         for sha256 in hashes:

@@ -32,6 +32,7 @@ MESSAGES: dict[str, str] = {
     "web.card.no_sheet": "The machine has no data sheet, and the card is made from one. Give it a sheet first.",
     "web.job.no_sheet": "The machine has no data sheet, so there is no card and no report; what was recorded stands below.",
     "web.job.issued": "Report {number} is issued.",
+    "web.paper.erased": "This paper was erased",
     "web.job.no_report": "No report has been issued for this job yet.",
     "calendar.visit": "Visit: {what}",
     "calendar.called_off": "Called off: {what}",

@@ -6,6 +6,8 @@ MESSAGES: dict[str, str] = {
     "fact.missing": "{field} is missing: {right}.",
     "fact.unknown_field": "{field} is not a field of {kind}; it has: {fields}.",
     # records
+    "records.number_taken": "{name} = {value} was taken by another document; the next is {right}. Make it again.",
+    "records.erased_meanwhile": "Something that stands in it was erased meanwhile. Make it again.",
     "records.not_found": "There is no {what} {value}.",
     "records.not_allowed": "{what} is not open to the role of {role}; ask the office.",
     "records.wait": "Too many tries. Wait {wait} s and try again.",
