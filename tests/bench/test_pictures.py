@@ -15,7 +15,7 @@ import typst
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldmark.bench import joint, pictures
+from coldmark.bench import cleanliness, evidence, joint, pictures, wear
 from coldmark.bench.errors import Contradiction, OutOfRange
 from coldmark.bench.hose import SEATS, SEXES
 from coldmark.bench.oil import Oil, choose, window
@@ -30,6 +30,8 @@ NASTY = "<script>alert('x')</script> & \"quoted\""
 SVG = "{http://www.w3.org/2000/svg}"
 FONTS = Path(__file__).parents[2] / "src" / "coldmark" / "papers" / "fonts"
 FIRST = date(2026, 2, 23)
+SAMPLES = [wear.Sample(0, 4), wear.Sample(250, 9.5), wear.Sample(500, 15)]
+NOTHING = [wear.Sample(0, 0), wear.Sample(250, 0)]
 OIL = Oil("Valley 46", 46, viscosity_index=100)
 PARTS = ("cover", "spring", "valve", "seal", "element", "strainer", "bowl", "plate", "breather", "other")
 
@@ -51,6 +53,13 @@ DRAWN: dict[str, Callable[[], str]] = {
     ),
     "oil left": lambda: pictures.oil_left(changes_until(1.0, 0.02, 48, 78), 1.0, 0.02),
     "oil left, many": lambda: pictures.oil_left(changes_until(1.0, 0.001, 10, 78), 1.0, 0.001),
+    "code": lambda: pictures.code_ladder(cleanliness.parse("20/16/≥7"), cleanliness.parse("18/16/13")),
+    "code not counted": lambda: pictures.code_ladder(cleanliness.parse("*/–/0")),
+    "code wanted": lambda: pictures.code_ladder(None, cleanliness.parse(">28/16/13")),
+    "metal": lambda: pictures.metal_course(SAMPLES, wear.fill(SAMPLES, 120)),
+    "metal standing still": lambda: pictures.metal_course(NOTHING, wear.fill(NOTHING, 120), units="us"),
+    "causes": lambda: pictures.causes(evidence.rank({"bronze_flakes": "seen", "gearbox_rises": "seen"}).raised),
+    "all causes": lambda: pictures.causes(evidence.rank({}).causes),
     "bolts": lambda: pictures.bolt_order(joint.sequence(6).tighten, sprung=True),
     "one bolt": lambda: pictures.bolt_order([1]),
     "bolt measured": lambda: pictures.bolt_measures(17, names=(NASTY, "M12")),

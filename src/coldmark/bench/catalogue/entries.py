@@ -14,7 +14,9 @@ from coldmark.bench.catalogue import (
     mixing,
     oiling,
     parts,
+    samples,
     services,
+    signs,
 )
 from coldmark.bench.catalogue.model import Entry
 
@@ -31,9 +33,11 @@ ENTRIES: dict[str, Entry] = {
         *filters.ENTRIES,
         *filtering.ENTRIES,
         *dirt.ENTRIES,
+        *samples.ENTRIES,
+        *signs.ENTRIES,
         *services.ENTRIES,
         *joints.ENTRIES,
-        *hoses.ENTRIES,
         *fit.ENTRIES,
+        *hoses.ENTRIES,
     )
 }

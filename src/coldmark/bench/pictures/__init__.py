@@ -10,6 +10,7 @@ from coldmark.bench.pictures.machine import silhouette
 from coldmark.bench.pictures.oils import oil_choice, oil_left
 from coldmark.bench.pictures.parts import TrayItem, part, tray
 from coldmark.bench.pictures.ring import ring, ring_in_groove
+from coldmark.bench.pictures.samples import causes, code_ladder, metal_course
 from coldmark.bench.pictures.strip import DueRow, due_strip
 from coldmark.bench.pictures.strokes import strokes
 from coldmark.bench.pictures.thread import bolt_measures, torque_range
@@ -20,10 +21,13 @@ __all__ = [
     "TrayItem",
     "bolt_measures",
     "bolt_order",
+    "causes",
+    "code_ladder",
     "due_strip",
     "element_life",
     "glass",
     "hose_end",
+    "metal_course",
     "oil_choice",
     "oil_left",
     "oil_window",

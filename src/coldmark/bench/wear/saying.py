@@ -11,7 +11,7 @@ __all__ = ["says"]
 
 
 def _span(found: Range, message: str, units: words.UnitSystem) -> str:
-    low, high = (words.figures(one, 2) for one in (found.low, found.high))
+    low, high = (words.figures(one, 3) for one in (found.low, found.high))
     return words.sentence(message, units=units, gain_mg_kg_100h=found.value, low=low, high=high)
 
 

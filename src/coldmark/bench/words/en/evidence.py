@@ -132,4 +132,42 @@ MESSAGES: dict[str, str] = {
     "evidence.next.nothing": "Nothing that is left to look at would tell much more.",
     "evidence.worth": "This ranks causes by common practice with assumed strengths; it proves none. Look before a part is "
     "ordered, and go by the machine's manual.",
+    "evidence.symbol.minutes": "time",
+    "working.evidence.next": "Checks left",
+    # catalogue: what debris means
+    "catalogue.debris_means.question": "What does this debris mean?",
+    "catalogue.debris_means.what": "What may be behind the signs in filter, oil and machine, the likeliest first, with what speaks "
+    "for and against each.",
+    "catalogue.debris_means.when": "With the old element in your hand, or a laboratory's sheet, before a part is ordered.",
+    "catalogue.debris_means.assumes": "Causes come apart from each other and each shows its signs by its own chance. Signs of one "
+    "thing, like bronze flakes and copper, count once. What nobody looked for says nothing; what was looked for and is not "
+    "there speaks against.",
+    "catalogue.debris_means.limits": "Hydraulic systems. The links are common practice, every strength is assumed: the order is "
+    "worth more than the figures. A cause that stands in no row is not found.",
+    "catalogue.look_next.question": "What should I look at next?",
+    "catalogue.look_next.what": "The check that is expected to tell most of what is wrong, in bits, and what it costs in minutes.",
+    "catalogue.look_next.when": "When signs point to more than one cause, or the time at the machine is short.",
+    "catalogue.look_next.assumes": "What is behind *What does this debris mean?*. A bit halves what is open. Times are assumed, with "
+    "the filter open anyway; a laboratory takes days besides.",
+    "catalogue.look_next.limits": "Only checks that the table has. The machine's manual says how each is done safely, with pressure "
+    "let off where something is opened.",
+    "catalogue.input.signs": "Signs",
+    "catalogue.input.sign": "Sign",
+    "catalogue.input.state": "Looked for?",
+    "catalogue.input.time": "Time you have",
+    "catalogue.choice.seen": "seen",
+    "catalogue.choice.absent": "looked for, not there",
+    "catalogue.field.first_cause": "Likeliest",
+    "catalogue.field.first_share": "Its chance",
+    "catalogue.field.second_cause": "Second",
+    "catalogue.field.second_share": "Its chance",
+    "catalogue.field.third_cause": "Third",
+    "catalogue.field.third_share": "Its chance",
+    "catalogue.field.look_at": "Look next for",
+    "catalogue.field.tells_bits": "Tells, in bits",
+    "catalogue.field.looking_min": "Takes about",
+    # pictures
+    "picture.causes.title": "Causes by how likely they are",
+    "picture.causes.before": "mark: how likely before anything was seen",
+    "picture.causes.says": "By what was seen: {causes}.",
 }
