@@ -26,6 +26,7 @@ from coldmark.bench import (
     pictures,
     seal,
     sheet,
+    timings,
     units,
     wear,
     working,
@@ -51,6 +52,7 @@ CALCULATIONS = (
     pictures,
     seal,
     sheet,
+    timings,
     wear,
 )
 TOOLS = (units, errors, working)

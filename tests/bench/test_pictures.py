@@ -24,6 +24,7 @@ from coldmark.bench.pictures import DueRow, TrayItem, svg
 from coldmark.bench.pictures.excavator import _boom_angle, _front
 from coldmark.bench.pictures.glass import BOTTOM_Y, LOWER_Y, TOP_Y, UPPER_Y, height_of
 from coldmark.bench.pictures.rods import GROUND, HEIGHT, WIDTH
+from coldmark.bench.timings import Timed, trend
 from coldmark.bench.working import Range
 
 NASTY = "<script>alert('x')</script> & \"quoted\""
@@ -33,6 +34,7 @@ FIRST = date(2026, 2, 23)
 SAMPLES = [wear.Sample(0, 4), wear.Sample(250, 9.5), wear.Sample(500, 15)]
 NOTHING = [wear.Sample(0, 0), wear.Sample(250, 0)]
 OIL = Oil("Valley 46", 46, viscosity_index=100)
+DRIFTS = trend([Timed("drift", watched_min=10, moved_mm=one, hours=100 * one) for one in (5, 9, 30)])
 PARTS = ("cover", "spring", "valve", "seal", "element", "strainer", "bowl", "plate", "breather", "other")
 
 DRAWN: dict[str, Callable[[], str]] = {
@@ -82,6 +84,8 @@ DRAWN: dict[str, Callable[[], str]] = {
     },
     "ring too thick for its groove": lambda: pictures.ring_in_groove(5.33, 2.0, 4.0, "face_outside", units="us"),
     "ring that does not touch": lambda: pictures.ring_in_groove(1.02, 8.0, 20.0, "bore"),
+    "timing trend": lambda: pictures.timing_trend(DRIFTS.points, "drift", most=4, units="us"),
+    "timing once": lambda: pictures.timing_trend(DRIFTS.points[:1], "drift"),
     "strip": lambda: pictures.due_strip([DueRow(NASTY, NASTY, FIRST, FIRST, None)], FIRST, 8),
     "strip's windows": lambda: pictures.due_strip([DueRow(NASTY, "", FIRST, FIRST, None)], FIRST, 8, what="windows"),
     "strip's weeks": lambda: pictures.due_strip([], FIRST, 8, what="weeks"),

@@ -17,6 +17,7 @@ from coldmark.bench.catalogue import (
     samples,
     services,
     signs,
+    timing,
 )
 from coldmark.bench.catalogue.model import Entry
 
@@ -39,5 +40,6 @@ ENTRIES: dict[str, Entry] = {
         *joints.ENTRIES,
         *fit.ENTRIES,
         *hoses.ENTRIES,
+        *timing.ENTRIES,
     )
 }

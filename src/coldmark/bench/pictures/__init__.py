@@ -14,6 +14,7 @@ from coldmark.bench.pictures.samples import causes, code_ladder, metal_course
 from coldmark.bench.pictures.strip import DueRow, due_strip
 from coldmark.bench.pictures.strokes import strokes
 from coldmark.bench.pictures.thread import bolt_measures, torque_range
+from coldmark.bench.pictures.timing import timing_trend
 from coldmark.bench.pictures.window import oil_window
 
 __all__ = [
@@ -38,6 +39,7 @@ __all__ = [
     "silhouette",
     "strokes",
     "tank_dirt",
+    "timing_trend",
     "torque_range",
     "tray",
 ]

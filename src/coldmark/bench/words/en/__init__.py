@@ -27,6 +27,7 @@ from coldmark.bench.words.en import (
     sheet,
     story,
     sums,
+    timings,
     wear,
     workings,
 )
@@ -60,6 +61,7 @@ TOPICS = (
     sheet.MESSAGES,
     story.MESSAGES,
     sums.MESSAGES,
+    timings.MESSAGES,
     wear.MESSAGES,
     workings.MESSAGES,
 )
