@@ -24,6 +24,7 @@ RESIDUE_LIMIT_SHARE = 0.02
 RESIDUE_LIMIT_ENGINE_SHARE = 0.01
 """The same for engine oil, whose detergents do more harm; ISO 15380, from memory."""
 
+_WORTH_A_NOTE = 0.005
 _INDEX_BELOW = 20.0
 """By how much an index must lie below another before it is worth a note: assumed."""
 
@@ -214,6 +215,7 @@ def may_top_up(
     add_l: float | None = None,
     system_l: float | None = None,
     other_share: float | None = None,
+    unknown_share: float = 0.0,
 ) -> Verdict:
     """Say whether the oil in the jug may be topped up onto what is inside, with every reason.
 
@@ -237,6 +239,8 @@ def may_top_up(
         How much the whole system holds then [L], or ``None``.
     other_share
         Share of what is inside that is not the bio-oil there (see :mod:`coldmark.bench.oilhistory`), or ``None``.
+    unknown_share
+        Share of what is inside that nobody knows, beside the oil that is known.
 
     Returns
     -------
@@ -268,6 +272,7 @@ def may_top_up(
     >>> found.answer, found.reasons[0].message
     ('yes_with_notes', 'top_up.pour.near')
     """
+    require_between("unknown_share", unknown_share, 0, 1, "a share")
     share, mixed = _checked(inside, jug, coldest_c, hottest_c, add_l, system_l, other_share)
     reasons = list(not_on_sheet(jug, sheet)) if sheet else []
     climate = Climate(coldest_c, hottest_c, limits, inside, jug, mixed)
@@ -283,6 +288,8 @@ def may_top_up(
         if inside.fluid == "hydraulic oil":
             reasons.append(_family(inside, jug))
         reasons += [_grade(inside, jug), _additive(inside, jug), *_index(inside, jug)]
+    if inside is not None and unknown_share > _WORTH_A_NOTE:
+        reasons.append(Reason("top_up.inside_part_unknown", "yes_with_notes", {"unknown_share": unknown_share}))
     reasons += climate.reasons()
     if residue is not None:
         if inside != jug or residue.before is not None:

@@ -12,7 +12,8 @@ from coldmark.bench.oilhistory.folding import fold
 from coldmark.bench.oilhistory.inside import Inside, inside
 from coldmark.bench.oilhistory.mixing import IN_WAYS, OUT_WAYS, WORKED_H, moved
 from coldmark.bench.oilhistory.model import NOBODY_KNOWS, Contents, Movement, OilPart
-from coldmark.bench.oilhistory.system import system_l, tank_l
+from coldmark.bench.oilhistory.saying import says
+from coldmark.bench.oilhistory.system import system_l, tank_l, unknown_between
 
 __all__ = [
     "IN_WAYS",
@@ -29,6 +30,8 @@ __all__ = [
     "fold",
     "inside",
     "moved",
+    "says",
     "system_l",
     "tank_l",
+    "unknown_between",
 ]

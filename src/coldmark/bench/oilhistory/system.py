@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from coldmark.bench.oil import GRADES
 from coldmark.bench.sheet.model import Sheet
 from coldmark.bench.sheet.tank import hydraulic_key
 
-__all__ = ["system_l", "tank_l"]
+__all__ = ["system_l", "tank_l", "unknown_between"]
 
 
 def system_l(sheet: Sheet | None, compartment: str, fitted: Mapping[str, bool]) -> float | None:
@@ -87,3 +88,43 @@ def tank_l(sheet: Sheet | None, compartment: str) -> float | None:
     """
     place = None if sheet is None else sheet.compartments.get(compartment)
     return None if place is None else place.drain_l
+
+
+def unknown_between(sheet: Sheet | None, compartment: str) -> tuple[float, float] | None:
+    """Return between which viscosities at 40 °C [mm²/s] an unknown oil lies, if it is of a grade that the sheet asks.
+
+    Parameters
+    ----------
+    sheet
+        The machine's data sheet, or ``None``.
+    compartment
+        The compartment's name on the sheet.
+
+    Returns
+    -------
+    tuple or None
+        Least and most of all ISO grades that the sheet allows; ``None`` where it names none.
+
+    Valid for
+        Sheets that name ISO grades; SAE grades tell no viscosity at 40 °C.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        ISO 3448, and the data sheet.
+
+    Examples
+    --------
+    >>> from coldmark.bench.sheet import read, template
+    >>> unknown_between(read(template("dumper")), "hydraulic")
+    (41.4, 50.6)
+    """
+    place = None if sheet is None else sheet.compartments.get(compartment)
+    allowed = () if place is None else place.grades
+    numbers = {text.upper().replace("ISO", "").replace(" ", "").removeprefix("VG") for text in allowed}
+    named = [grade for grade in GRADES if str(grade.number) in numbers]
+    if not named or len(named) < len(numbers):
+        return None
+    return min(grade.least_mm2_s for grade in named), max(grade.most_mm2_s for grade in named)

@@ -11,9 +11,10 @@ from coldmark.bench import card, clocks, level, words
 from coldmark.bench.errors import CannotTell, Missing, Refused
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import State
-from coldmark.bench.oil import Oil, may_top_up
+from coldmark.bench.oil import Oil, Verdict, may_top_up
+from coldmark.bench.oilhistory import Inside, inside
 from coldmark.bench.pictures import glass
-from coldmark.bench.sheet import Sheet
+from coldmark.bench.sheet import Compartment, Sheet
 from coldmark.records.errors import uuid_of
 from coldmark.records.models import DueRow, Fact, Person
 from coldmark.records.numbers import read_store
@@ -140,18 +141,22 @@ _BEST_FIRST = ("yes", "yes_with_notes", "unknown", "no")
 def oils_offered(sheet: Sheet, state: State, units: words.UnitSystem = "metric") -> list[dict[str, Any]]:
     """The oils kept here, and for each compartment of their kind of fluid whether one may be topped up or filled in.
 
-    ``goes`` holds, by compartment and way, the answer and the reason that weighs most.
+    ``goes`` holds, by compartment and way, the answer and the reason that weighs most. The coldest start is the
+    business's, the hottest work the sheet's.
     """
     offered = []
-    oils = oils_by_key()
+    oils, coldest_c = oils_by_key(), read_store().coldest_c
+    known = {key: inside(parts, oils) for key, parts in state.oils.items() if parts}
     for key, jug in sorted(oils.items()):
         goes = {}
         for place in sheet.compartments.values():
             if place.fluid != jug.fluid:
                 continue
             # Filled into what was drained, an oil meets only itself and what the sheet asks.
-            onto = {"top_up": oil_inside(state, place.key, oils), "fill": jug}
-            found = {way: may_top_up(inside, jug, place) for way, inside in onto.items()}
+            found = {
+                "top_up": _topped_up(known.get(place.key), jug, place, sheet, coldest_c),
+                "fill": may_top_up(jug, jug, place, coldest_c=coldest_c, hottest_c=sheet.hydraulic.hot_c, limits=sheet),
+            }
             goes[place.key] = {
                 way: {
                     "answer": verdict.answer,
@@ -162,6 +167,22 @@ def oils_offered(sheet: Sheet, state: State, units: words.UnitSystem = "metric")
             }
         offered.append({"key": key, "name": jug.name, "goes": goes})
     return offered
+
+
+def _topped_up(found: Inside | None, jug: Oil, place: Compartment, sheet: Sheet, coldest_c: float | None) -> Verdict:
+    """Whether an oil may be topped up onto what is inside: the oil of the greatest share, if that is a known one."""
+    main = None if found is None or found.parts[0].oil is None else found.main
+    other = None if found is None or not found.bio or found.other_share is None else found.other_share.value
+    return may_top_up(
+        main,
+        jug,
+        place,
+        coldest_c=coldest_c,
+        hottest_c=sheet.hydraulic.hot_c,
+        limits=sheet,
+        other_share=other,
+        unknown_share=0.0 if found is None else found.unknown_share,
+    )
 
 
 def oil_inside(state: State, compartment: str, oils: Mapping[str, Oil]) -> Oil | None:

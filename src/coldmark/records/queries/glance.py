@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from coldmark.bench import level, words
+from coldmark.bench import level, oilhistory, words
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
@@ -38,12 +38,17 @@ class LevelGlance:
 
 @dataclass(frozen=True, slots=True)
 class OilGlance:
-    """What is inside a compartment: oils by share, greatest first; grade and family of the first; its window."""
+    """What is inside a compartment: oils by share, greatest first; grade and family of the first; its window.
+
+    ``says``: how thick the mixture is, how much of another oil is in it, and how many changes that asks for. The window
+    is the mixture's where all of it is known, else that of its greatest part.
+    """
 
     compartment: str
     name: str
     parts: tuple[tuple[str, float], ...]
     grade: str
+    says: tuple[str, ...]
     window: str
 
 
@@ -128,17 +133,33 @@ def oil_glances(
 def _oil_glance(
     key: str, state: State, sheet: Sheet | None, oils: Mapping[str, Oil], units: words.UnitSystem
 ) -> OilGlance:
-    parts = sorted(state.oils[key], key=lambda part: part.share, reverse=True)
-    main = oils.get(parts[0].oil or "")
+    found = oilhistory.inside(state.oils[key], oils, unknown_mm2_s=oilhistory.unknown_between(sheet, key))
+    parts, main = found.parts, oils.get(found.parts[0].oil or "")
     # What is left of an oil after many fills is no news below half a percent; the greatest part is always told.
     named = tuple((_oil_name(part.oil, oils), part.share) for part in parts if part.share >= 0.005 or part is parts[0])
     place = None if sheet is None else sheet.compartments.get(key)
+    drawn = found.mixed if main is not None and found.unknown_share < 0.005 else main
     return OilGlance(
         compartment=key,
         name=key.replace("_", " ") if place is None else place.name,
         parts=named,
         grade="" if main is None else _grade(main),
-        window=_window(main, sheet, units) if main is not None and key == tank_of(sheet) else "",
+        says=tuple(_oil_says(key, found, state, sheet, units)),
+        window=_window(drawn, sheet, units) if drawn is not None and key == tank_of(sheet) else "",
+    )
+
+
+def _oil_says(
+    key: str, found: oilhistory.Inside, state: State, sheet: Sheet | None, units: words.UnitSystem
+) -> list[str]:
+    poured = [pour for pour in state.pours.get(key, ()) if pour.way in oilhistory.IN_WAYS]
+    return oilhistory.says(
+        found,
+        units,
+        system_l=oilhistory.system_l(sheet, key, state.options),
+        drained_l=oilhistory.tank_l(sheet, key),
+        in_tank_alone=bool(state.unmixed.get(key)),
+        circulated=poured[-1].circulated if poured else None,
     )
 
 

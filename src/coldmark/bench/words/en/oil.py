@@ -37,6 +37,7 @@ MESSAGES: dict[str, str] = {
     "top_up.no": "No, leave it out.",
     "top_up.unknown": "This cannot be told from what is known.",
     "top_up.inside_unknown": "Nobody knows what is inside: find out, or change it all.",
+    "top_up.inside_part_unknown": "{unknown_share:1} of what is inside is not known.",
     "top_up.same_oil": "It is the same oil.",
     "top_up.fluid_mixed": "Inside is {inside}, in the jug {jug}.",
     "top_up.family.unknown": "The family of one of the two is not known; it stands on the can.",
