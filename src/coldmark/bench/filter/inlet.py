@@ -8,7 +8,6 @@ collapse: cavitation. It is heard as a rattle, and eats the pump.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 
@@ -23,6 +22,7 @@ from coldmark.bench.filter.drop import (
 )
 from coldmark.bench.filter.model import Stage
 from coldmark.bench.filter.pipe import ATMOSPHERE, LAMINAR, PIPE, TURBULENT, air_bar, friction, reynolds_number
+from coldmark.bench.filter.roots import crosses_at
 from coldmark.bench.filter.warm import Crossing
 from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
@@ -35,6 +35,7 @@ LEAST_BAR = 0.8
 """Least absolute pressure at a pump's inlet where its manual tells none: common practice, no source."""
 
 GRAVITY_M_S2 = 9.80665
+NEAR_BAR = 0.3
 HEAD_SPREAD_MM = 50.0  # the level moves with rods and slopes; assumed
 
 
@@ -102,28 +103,30 @@ class _Case:
     def speed(self) -> float:
         return self.flow / 6e4 / (math.pi / 4 * (self.line.inner_mm / 1000) ** 2)
 
-    def reynolds(self, t_c: float) -> float:
-        return reynolds_number(self.flow, self.line.inner_mm, self.oil.viscosity(t_c) * self.thicker)
+    def viscosity(self, t_c: float) -> float:
+        return self.oil.viscosity(t_c) * self.thicker
 
-    def pipe(self, t_c: float) -> float:
+    def reynolds(self, t_c: float) -> float:
+        return reynolds_number(self.flow, self.line.inner_mm, self.viscosity(t_c))
+
+    def pipe(self, kv_mm2_s: float) -> float:
         """Return what the wall costs, in heights of speed: f · L / d."""
         line = self.line
-        return friction(self.reynolds(t_c), line.roughness_mm / line.inner_mm) * line.length_mm / line.inner_mm
+        factor = friction(reynolds_number(self.flow, line.inner_mm, kv_mm2_s), line.roughness_mm / line.inner_mm)
+        return factor * line.length_mm / line.inner_mm
 
-    def strained(self, t_c: float) -> float:
+    def strained(self, kv_mm2_s: float, density: float) -> float:
         stage = self.strainer
         if stage is None:
             return 0.0
-        weight = self.oil.density(t_c) / stage.reference_kg_m3
-        thickness = self.oil.viscosity(t_c) * self.thicker / stage.reference_mm2_s * weight
-        found = Resistance(stage, thickness, weight, self.growth)
-        split = found.split(self.flow)
+        weight = density / stage.reference_kg_m3
+        split = Resistance(stage, kv_mm2_s / stage.reference_mm2_s * weight, weight, self.growth).split(self.flow)
         return split.element + split.housing
 
     def inlet(self, t_c: float) -> float:
         """Return the absolute pressure at the pump's inlet [bar]; the oil's own speed takes its part too."""
-        density = self.oil.density(t_c)
-        lost = _dynamic(density, self.speed) * (1 + self.line.fittings + self.pipe(t_c)) + self.strained(t_c)
+        kv, density = self.viscosity(t_c), self.oil.density(t_c)
+        lost = _dynamic(density, self.speed) * (1 + self.line.fittings + self.pipe(kv)) + self.strained(kv, density)
         return self.above_bar + _head(density, self.line.head_mm) - lost
 
 
@@ -133,17 +136,6 @@ def _dynamic(density: float, speed: float) -> float:
 
 def _head(density: float, head_mm: float) -> float:
     return density * GRAVITY_M_S2 * head_mm / 1000 / 1e5
-
-
-def _halved(function: Callable[[float], float], low: float, high: float) -> float:
-    """Return where a rising function crosses zero, to a thousandth of a kelvin."""
-    while high - low > 1e-3:
-        middle = (low + high) / 2
-        if function(middle) < 0:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
 
 
 def _where(case: _Case, reynolds: float) -> float:
@@ -168,7 +160,9 @@ def _edges(case: _Case, least: float) -> list[float]:
     jumped = friction(TURBULENT, line.roughness_mm / line.inner_mm) * line.length_mm / line.inner_mm
     density = case.oil.density(laminar)
     worst = case.above_bar + min(_head(case.oil.density(turbulent), line.head_mm), _head(density, line.head_mm))
-    worst -= _dynamic(density, case.speed) * (1 + line.fittings + jumped) + case.strained(laminar)
+    worst -= _dynamic(density, case.speed) * (1 + line.fittings + jumped) + case.strained(
+        case.viscosity(laminar), density
+    )
     cuts = 16 if worst < least else 1
     between = [turbulent - (turbulent - laminar) * step / cuts for step in range(1, cuts + 1)]
     return [case.oil.hottest_c, turbulent, *between, case.oil.coldest_c]
@@ -184,7 +178,7 @@ def _starves(case: _Case, least: float) -> Crossing:
         return Crossing("always", None)
     for high, low in pairwise(_edges(case, least)):
         if high > low and spare(low) < 0:
-            return Crossing("below", _halved(spare, low, high))
+            return Crossing("below", crosses_at(spare, low, high, near=NEAR_BAR))
     return Crossing("never", None)
 
 
@@ -243,8 +237,8 @@ def _inlet(case: _Case, least: float, t_c: float) -> Inlet:
 def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl: float, tank_bar: float) -> Working:
     line, oil = case.line, case.oil
     share = line.roughness_mm / line.inner_mm
-    crossing = found.starves
-    density = oil.density(t_c)
+    starves = found.starves
+    kv, density = oil.viscosity(t_c), oil.density(t_c)
     flow = Given("Q", case.flow, "l_min", "told")
     return Working(
         (
@@ -269,7 +263,7 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
                 "64 / Re up to 2300, Colebrook from 4000; Re = v · d / ν",
                 (
                     Given("t", t_c, "c", "told"),
-                    Given("ν", oil.viscosity(t_c), "mm2_s", "worked_out"),
+                    Given("ν", kv, "mm2_s", "worked_out"),
                     Given("Re", found.reynolds, "", "worked_out"),
                 ),
                 friction(found.reynolds, share),
@@ -284,8 +278,8 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
                     Given("ρ · g · h", _head(density, line.head_mm), "bar", "worked_out"),
                     Given("ρ · v² / 2", _dynamic(density, case.speed), "bar", "worked_out"),
                     Given("ζ", line.fittings, "", "told"),
-                    Given("f · L / d", case.pipe(t_c), "", "worked_out"),
-                    Given("Δp_strainer", case.strained(t_c), "bar", "worked_out"),
+                    Given("f · L / d", case.pipe(kv), "", "worked_out"),
+                    Given("Δp_strainer", case.strained(kv, density), "bar", "worked_out"),
                 ),
                 case.inlet(t_c),
                 "bar",
@@ -295,7 +289,7 @@ def _working(case: _Case, found: Inlet, least: float, t_c: float, altitude_m_asl
                 "working.filter.starves",
                 "p(t, Q) = p_least",
                 (flow, Given("p_least", least, "bar", "told")),
-                crossing.when if crossing.t_c is None else crossing.t_c,
+                starves.when if starves.t_c is None else starves.t_c,
                 "c",
                 "the inlet's pressure, solved for the temperature",
             ),

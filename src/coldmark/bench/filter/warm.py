@@ -11,10 +11,10 @@ from coldmark.bench.filter.drop import (
     VISCOSITY_SPREAD,
     pressure_drop,
     resistance,
-    rising_root,
     share_bypassed,
 )
 from coldmark.bench.filter.model import Bypass, Stage
+from coldmark.bench.filter.roots import crosses_at
 from coldmark.bench.level.mass import combine
 from coldmark.bench.oil import Oil
 from coldmark.bench.shapes import dataclass
@@ -81,7 +81,8 @@ def _falls_below(felt: Callable[[float], float], limit: float, oil: Oil) -> Cros
         return Crossing("never", None)
     if felt(oil.hottest_c) > limit:
         return Crossing("always", None)
-    return Crossing("below", rising_root(lambda t_c: limit - felt(t_c), oil.coldest_c, oil.hottest_c))
+    t_c = crosses_at(lambda t_c: limit - felt(t_c), oil.coldest_c, oil.hottest_c, near=limit, within=1e-9)
+    return Crossing("below", t_c)
 
 
 def _ranged(crossing: Callable[[float, float], Crossing], flow: float, oil: Oil) -> Range | None:

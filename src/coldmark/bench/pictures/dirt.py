@@ -264,7 +264,7 @@ def pump_inlet(
                     line, strainer, oil, t, flow, altitude_m_asl=altitude_m_asl, tank_bar=tank_bar, loading=loading
                 ),
             )
-            for t in _even(cold, hot, 40)
+            for t in _even(cold, hot, 28)
         ]
 
     full = curve(flow_l_min)
