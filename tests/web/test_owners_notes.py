@@ -18,6 +18,8 @@ TOLD = {
     "step_skipped": "The debris tray stayed in the van.",
     "gate_opened": "The spring is on order.",
     "part_out": "The old seal came in two pieces.",
+    "part_in": "The new ring was cut.",
+    "seal_looked_for": "It came off with the old can.",
 }
 INTERNAL = {
     "finding": "He never pays in time.",
@@ -28,7 +30,9 @@ INTERNAL = {
 BODIES: dict[str, dict[str, object]] = {
     "step_skipped": {"step": "hyd_500.debris", "reason": "no_time_today"},
     "gate_opened": {"gate": "hyd_500.close.refitted", "reason": "part_was_missing"},
-    "part_out": {"place": "return.cover_seal", "count": 1, "state": "damaged"},
+    "part_out": {"place": "return.cover_ring", "count": 0, "state": "missing"},
+    "part_in": {"place": "return.cover_ring", "count": 1, "fresh": False, "reason": "part_damaged"},
+    "seal_looked_for": {"place": "return.cover_ring", "groove": True, "bowl": True},
     "finding": {"about": "return", "what": "leak", "urgency": "plan_for_it"},
     "consent": {"about": "hyd_500", "agreed": True},
 }

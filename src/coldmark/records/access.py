@@ -86,7 +86,7 @@ OWNER_KINDS = frozenset(
         "task_done",
     }
 )
-REASONED_KINDS = frozenset({"gate_opened", "part_out", "step_skipped"})
+REASONED_KINDS = frozenset({"gate_opened", "part_in", "part_out", "seal_looked_for", "step_skipped"})
 """Kinds whose note says more of a reason, and is printed with it."""
 _INTERNAL = frozenset({"note"})
 
