@@ -273,6 +273,18 @@ def test_the_ring_that_a_can_brings_along_needs_no_part_of_its_own() -> None:
     assert fault.key == "housings.can.stack[1].part"
 
 
+def test_a_timing_has_the_most_of_its_own_kind_and_a_drift_the_time_that_it_is_for() -> None:
+    cycle = '\n[timings.boom_up]\nname = "boom up"\nkind = "cycle"\nmost_s = 3.5\noil_f = 122\n'
+    drift = '\n[timings.boom_drift]\nname = "boom drift"\nkind = "drift"\nmost_in = 0.8\nwatched_min = 5\n'
+    found = read(SOUND + cycle + drift).timings
+    assert (found["boom_up"].most, found["boom_up"].oil_c) == pytest.approx((3.5, 50))
+    assert found["boom_drift"].most == pytest.approx(0.8 * 25.4 / 5)
+    assert read(SOUND).timings == {}
+    fault = only_fault(SOUND + cycle.replace("most_s = 3.5", "most_mm = 3\nwatched_min = 5"))
+    assert fault.key == "timings.boom_up.most_mm"
+    assert only_fault(SOUND + drift.replace("watched_min = 5\n", "")).key == "timings.boom_drift.watched_min"
+
+
 def test_a_longer_circle_of_includes_is_found() -> None:
     steps = '\n[[tasks.{0}.steps]]\nkey = "x"\nsays = "x"\nminutes = 1\n'
     text = changed(("# includes = []", 'includes = ["b"]'))

@@ -32,6 +32,7 @@ from coldmark.bench.sheet.model import (
     SheetStep,
     Tool,
 )
+from coldmark.bench.timings.model import Timing
 
 __all__ = ["build"]
 
@@ -163,4 +164,5 @@ def build(values: Values, sha256: str) -> Sheet:
         tasks={key: _task(key, one) for key, one in values["tasks"].items()},
         steps={key: tuple(_step(one) for one in task["steps"]) for key, task in values["tasks"].items()},
         hydraulic_compartment=hydraulic["compartment"],
+        timings={key: Timing(key=key, **one) for key, one in values["timings"].items()},
     )

@@ -237,7 +237,22 @@ def _hard_stops(reading: Reading, cautions: Mapping[str, Values]) -> None:
         reading.fault(("cautions", key, "hard_stop"), True, "sheet.right.hard_stops", most=_MOST_HARD_STOPS)
 
 
-_CHECKS: tuple[tuple[str, Callable[[Reading, Values, Path], None]], ...] = (("housings", _housing), ("tasks", _task))
+def _timing(reading: Reading, timing: Values, path: Path) -> None:
+    """Fault a most that belongs to the other kind, and a drift's most without the time that it is for."""
+    own, other = ("most_mm", "most_s") if timing.get("kind") == "drift" else ("most_s", "most_mm")
+    if "kind" not in timing:
+        return
+    if timing.get(other) is not None:
+        reading.fault((*path, other), timing[other], "sheet.right.timing_kind", kind=timing["kind"], own=own)
+    if timing.get("most_mm") is not None and "watched_min" in timing and timing["watched_min"] is None:
+        reading.fault((*path, "watched_min"), None, "sheet.right.goes_with", other="most_mm")
+
+
+_CHECKS: tuple[tuple[str, Callable[[Reading, Values, Path], None]], ...] = (
+    ("housings", _housing),
+    ("tasks", _task),
+    ("timings", _timing),
+)
 
 
 def cross_check(reading: Reading, values: Values) -> None:

@@ -7,12 +7,14 @@ The physical parts are the very classes that the sums take: :mod:`~coldmark.benc
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import field
 from typing import Literal
 
 from coldmark.bench.clocks.model import Task
 from coldmark.bench.filter.model import Function, Pump, Stage
 from coldmark.bench.level.model import System
 from coldmark.bench.shapes import dataclass
+from coldmark.bench.timings.model import Timing
 
 __all__ = [
     "Caution",
@@ -198,6 +200,7 @@ class Option:
 class Sheet:
     """A whole data sheet. ``sha256`` names the text it was read from; ``steps`` are by task, in order.
 
+    ``timings`` is what is timed to see how well it still works, and the most that the manual allows.
     ``hydraulic_compartment`` is the compartment that the hydraulic tank is, where the sheet says so; ask
     :func:`~coldmark.bench.sheet.hydraulic_key`.
     """
@@ -224,3 +227,4 @@ class Sheet:
     tasks: Mapping[str, Task]
     steps: Mapping[str, tuple[SheetStep, ...]]
     hydraulic_compartment: str | None = None
+    timings: Mapping[str, Timing] = field(default_factory=dict)

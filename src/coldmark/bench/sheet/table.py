@@ -359,6 +359,27 @@ _OPTION = TableSpec(
     ),
 )
 
+_TIMING = TableSpec(
+    "Something that is timed to see how well the machine still works.",
+    (
+        Field("name", "text", "what it is", required=True, high=60),
+        Field(
+            "kind",
+            "choice",
+            "a function's time from end to end, or how far a cylinder drifts under a load",
+            required=True,
+            choices=("cycle", "drift"),
+        ),
+        Field("says", "text", "how it is measured", default="", high=200),
+        Field("oil_c", "number", "oil temperature that it is measured at", low=-40, high=120),
+        Field("most_s", "number", "the longest that a cycle may take", low=0.1, high=600),
+        Field("most_mm", "number", "the farthest that it may drift", low=0.1, high=5000),
+        Field("watched_min", "number", "within this time", low=0.1, high=1440),
+        Field("load_kg", "number", "what hangs on it", low=0, high=100_000),
+        Field("engine_rpm", "number", "the engine's speed meanwhile", low=100, high=5000),
+    ),
+)
+
 _TOOL = TableSpec(
     "A tool.",
     (
@@ -471,6 +492,7 @@ ROOT = TableSpec(
         Field("parts", "named", "the parts", table=_PART, default={}),
         Field("cautions", "named", "the cautions", table=_CAUTION, default={}),
         Field("options", "named", "what may be fitted", table=_OPTION, default={}),
+        Field("timings", "named", "what is timed", table=_TIMING, default={}),
         Field("tasks", "named", "the service tasks", required=True, table=_TASK),
     ),
     origin=False,

@@ -304,6 +304,23 @@ hard_stop = true
 # breaker = true
 # extra_l = 1             # oil that it adds
 
+# What is timed once a year, to see how well the machine still works.
+
+# [timings.boom_up]
+# name = "boom up"
+# kind = "cycle"          # a function's time from end to end; or "drift", how far a cylinder sinks under a load
+# says = "Bucket on the ground to full height, empty, full throttle"
+# oil_c = 50              # the oil temperature that it is measured at
+# most_s = 3.5            # the longest that it may take; for a drift most_mm within watched_min
+# engine_rpm = 2200
+
+# [timings.boom_drift]
+# name = "boom drift"
+# kind = "drift"
+# most_mm = 20
+# watched_min = 5
+# load_kg = 300           # what hangs on it
+
 # Tasks, each with its steps in the order of the work.
 
 [tasks.hyd_500]

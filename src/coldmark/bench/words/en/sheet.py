@@ -54,6 +54,7 @@ MESSAGES: dict[str, str] = {
     "sheet.right.phases": "the steps' phases must follow the order {phases}",
     "sheet.right.a_clock": "it needs at least one of interval_h, interval_months and first_h",
     "sheet.right.breaker_rows": "shares must rise and intervals must not, from row to row",
+    "sheet.right.timing_kind": "a {kind} has no such most; it has {own}",
     "sheet.right.oil_change": "it is needed, because the task changes oil",
     "sheet.right.no_circle": "{task} would include itself",
     "sheet.right.same_act": "it is the same act as {other}, so {name} must be the same",
