@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldmark.bench import element, words
+from coldmark.bench import catalogue, element, words
 from coldmark.bench.element import (
     FEATURES,
     SIGHTS,
@@ -29,7 +29,8 @@ from coldmark.bench.ledger import effective
 from coldmark.bench.sheet import Part, read
 from tests.bench.recorder import JOB, Recorder
 
-SHEET = read((Path(__file__).parents[2] / "src/coldmark/demo/sheets/excavator_5t.toml").read_text(encoding="utf-8"))
+SHEET_TEXT = (Path(__file__).parents[2] / "src/coldmark/demo/sheets/excavator_5t.toml").read_text(encoding="utf-8")
+SHEET = read(SHEET_TEXT)
 PART = SHEET.parts["return_element"]
 SAME: dict[str, Seen] = dict.fromkeys(SIGHTS, "same")
 
@@ -302,3 +303,31 @@ def test_every_comparison_is_told_without_a_gap_the_verdict_first(
     assert all("{" not in sentence and sentence[-1] == "." for sentence in (*said, *notes(found, units)))
     assert (found.answer == "does_not_fit") == bool(found.having("does_not_fit"))
     assert found.answer != "fits" or not found.having("in_doubt")
+
+
+class TestAsked:
+    """What the catalogue adds to the comparison."""
+
+    TOLD: dict[str, object] = {"ends": "alike", **{f"seen_{name}": "same" for name in SIGHTS}}
+
+    def test_a_part_of_a_sheet_is_the_reference(self) -> None:
+        told = self.TOLD | {"sheet": SHEET_TEXT, "part": "return_element"}
+        rows = [["part_length", "212"], ["part_outside", "95.6"]]
+        found = catalogue.run("element_right", told | {"features": rows})
+        assert "by 6.00 mm: length" in found.says[1]
+        assert any("the sheet says 1.50 bar" in note for note in found.notes)
+        with pytest.raises(Missing, match="part"):
+            catalogue.run("element_right", self.TOLD | {"sheet": SHEET_TEXT})
+        with pytest.raises(NotAChoice, match="return_element") as caught:
+            catalogue.run("element_right", told | {"part": "cover"})
+        assert caught.value.name == "part"
+
+    def test_a_list_of_its_own_goes_before_the_sheet(self) -> None:
+        told = self.TOLD | {"sheet": SHEET_TEXT, "part": "return_element"}
+        found = catalogue.run("element_right", told | {"features": [["part_length", "212", "", "212"]]})
+        assert found.fields[0].value == "fits"
+
+    def test_numbers_found_wrong_before_are_told_apart_by_commas(self) -> None:
+        found = catalogue.run("element_right", self.TOLD | {"number": "ZZ 1", "refused": "QQ-9, ZZ-1"})
+        assert found.fields[0].value == "does_not_fit"
+        assert "wrong part on this machine before" in found.says[1]

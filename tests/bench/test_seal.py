@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldmark.bench import data_file, seal, words
-from coldmark.bench.errors import Contradiction, Missing, NotAChoice, OutOfRange
+from coldmark.bench import catalogue, data_file, seal, words
+from coldmark.bench.errors import Contradiction, Missing, NotAChoice, OutOfRange, Refused
 from coldmark.bench.seal import Groove, Kind, Ring, gland, identify, says
 from coldmark.bench.seal.gland import fitted_section_mm
 from coldmark.bench.seal.table import gland_row
@@ -407,3 +407,59 @@ def test_every_result_is_told_without_a_gap(units: words.UnitSystem) -> None:
             assert "{" not in sentence
             assert sentence[-1] == "."
             assert "-0." not in sentence
+
+
+class TestAsked:
+    """What the catalogue adds to the sums."""
+
+    GROOVE: dict[str, object] = {"groove_kind": "spigot", "groove_depth_mm": 2.87, "groove_width_mm": 4.6}
+
+    def test_a_ring_is_told_by_its_number_or_by_its_measures(self) -> None:
+        told = self.GROOVE | {"groove_inner_mm": 19}
+        by_name = catalogue.run("ring_gland", told | {"ring_name": "-210"})
+        by_measure = catalogue.run("ring_gland", told | {"ring_inner_mm": 18.64, "ring_section_mm": 3.53})
+        assert by_name.says == by_measure.says
+        with pytest.raises(Missing) as caught:
+            catalogue.run("ring_gland", told | {"ring_inner_mm": 18.64})
+        assert caught.value.name == "ring_section_mm"
+
+    def test_a_ring_that_measures_something_else_than_its_number_says_is_refused(self) -> None:
+        told = self.GROOVE | {"groove_inner_mm": 19, "ring_name": "210"}
+        assert catalogue.run("ring_gland", told | {"ring_inner_mm": 18.9, "ring_section_mm": 3.5}).says
+        with pytest.raises(Contradiction, match=r"size 210 has 3\.53 mm") as caught:
+            catalogue.run("ring_gland", told | {"ring_section_mm": 2.62})
+        assert caught.value.name == "ring_section_mm"
+        with pytest.raises(NotAChoice, match="102 to 178") as wrong:
+            catalogue.run("ring_gland", told | {"ring_name": "P22"})
+        assert wrong.value.name == "ring_name"
+
+    @pytest.mark.parametrize("asked", ["ring_gland", "groove_ring"])
+    def test_a_groove_is_refused_under_the_names_of_the_form(self, asked: str) -> None:
+        told = self.GROOVE | ({"ring_name": "210"} if asked == "ring_gland" else {})
+        with pytest.raises(Refused) as caught:
+            catalogue.run(asked, told)
+        assert caught.value.name == "groove_inner_mm"
+        assert str(caught.value).startswith("groove inner is not known")
+        with pytest.raises(Refused, match="twice the depth") as caught:
+            catalogue.run(asked, told | {"groove_inner_mm": 19, "groove_outer_mm": 30})
+        assert caught.value.name == "groove_outer_mm"
+
+    def test_sizes_are_shown_to_a_hundredth(self) -> None:
+        fields = {
+            one.name: one.text
+            for one in catalogue.run("ring_size", {"ring_inner_mm": 18.7, "ring_section_mm": 3.5}).fields
+        }
+        assert (fields["nominal_inner_mm"], fields["inner_off_mm"]) == ("18.64 mm", "0.06 mm")
+
+    def test_an_unknown_ring_is_drawn_as_it_was_measured(self) -> None:
+        drawn = catalogue.run("ring_size", {"ring_inner_mm": 44.2, "ring_section_mm": 3}).picture
+        assert drawn is not None
+        assert "44.20 mm inside" in drawn
+        assert "Size" not in drawn
+
+    def test_a_groove_that_no_ring_fits_is_not_drawn_with_one(self) -> None:
+        found = catalogue.run(
+            "groove_ring", self.GROOVE | {"groove_depth_mm": 2.6, "groove_width_mm": 4, "groove_inner_mm": 44}
+        )
+        assert found.fields[0].text == "not in this table"
+        assert found.picture is None

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from coldmark.bench import element, pictures, seal, words
 from coldmark.bench import sheet as sheets
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
-from coldmark.bench.errors import Missing, NotAChoice, Refused
+from coldmark.bench.errors import Contradiction, Missing, NotAChoice, Refused
 from coldmark.bench.shapes import dataclass
 
 __all__ = ["ENTRIES"]
@@ -108,6 +109,17 @@ def _tell_of_groove(found: seal.Found, values: Values, units: words.UnitSystem) 
 # Does this ring fit its groove?
 
 
+def _agree(ring: seal.Ring, values: Values) -> None:
+    """Raise when a ring measures something else than the size that it is said to be."""
+    for name in ("inner", "section"):
+        value, nominal = values[f"ring_{name}_mm"], getattr(ring, f"{name}_mm")
+        read = seal.measured(ring.inner_mm, ring.section_mm)
+        allowed = getattr(ring, f"{name}_tolerance_mm") + getattr(read, f"{name}_tolerance_mm")
+        if value is not None and abs(value - nominal) > allowed + 1e-9:
+            why = words.sentence("catalogue.ring_gland.another", size=ring.size, nominal_mm=nominal)
+            raise Contradiction(name=f"ring_{name}_mm", value=value, why=why)
+
+
 def _gland(values: Values) -> Mapping[str, Any]:
     if values["ring_name"]:
         try:
@@ -116,6 +128,7 @@ def _gland(values: Values) -> Mapping[str, Any]:
             raise NotAChoice(
                 name="ring_name", value=values["ring_name"], choices=(str(error.values["choices"]),)
             ) from None
+        _agree(ring, values)
     else:
         for name in ("ring_inner_mm", "ring_section_mm"):
             if values[name] is None:
@@ -258,13 +271,13 @@ _MEASURES = (
     Input("groove_depth_mm", low=0.3, high=20, source=_GROOVE, example="2.85", step=0.05),
     Input("groove_width_mm", low=0.5, high=60, source=_GROOVE, example="4.6", step=0.05),
     Input("groove_inner_mm", low=0.3, high=1600, source=_GROOVE, optional=True, example="19.0", step=0.1),
-    Input("groove_outer_mm", low=0.3, high=1600, source=_GROOVE, optional=True, step=0.1),
+    Input("groove_outer_mm", low=0.3, high=1600, source=_GROOVE, optional=True, example="24.7", step=0.1),
 )
 _SPAN = "temperatures of machines and weather"
 
 
 def _seen(name: str, example: str) -> Input:
-    return Input(f"seen_{name}", "choice", choices=element.SEEN, default="not_looked", example=example)
+    return Input(f"seen_{name}", "choice", choices=element.SEEN, example=example)
 
 
 ENTRIES = (
@@ -298,7 +311,8 @@ ENTRIES = (
         topic="seal",
         formulas=(
             r"\text{squeeze} = \frac{w - t}{w}",
-            r"\text{stretch} = \frac{D - d}{d} \qquad \text{or} \qquad \text{excess} = \frac{d + 2\,w - D}{D}",
+            r"\text{stretch} = \frac{D - d}{d}",
+            r"\text{excess} = \frac{d + 2\,w - D}{D}",
             r"\text{filling} = \frac{\pi\,w^2 / 4}{t \cdot b}",
         ),
         fine=True,
@@ -307,8 +321,8 @@ ENTRIES = (
         "ring_gland",
         (
             Input("ring_name", "text", optional=True, example="210"),
-            Input("ring_inner_mm", low=0.3, high=1500, source=_CALLIPER, optional=True, step=0.1),
-            Input("ring_section_mm", low=0.5, high=20, source=_CALLIPER, optional=True, step=0.05),
+            replace(_RING_INNER, optional=True),
+            replace(_RING_SECTION, optional=True),
             _KIND,
             *_MEASURES,
             Input("moving", "truth"),
@@ -331,7 +345,8 @@ ENTRIES = (
         topic="seal",
         formulas=(
             r"\text{squeeze} = \frac{w - t}{w}",
-            r"\text{stretch} = \frac{D - d}{d} \qquad \text{or} \qquad \text{excess} = \frac{d + 2\,w - D}{D}",
+            r"\text{stretch} = \frac{D - d}{d}",
+            r"\text{excess} = \frac{d + 2\,w - D}{D}",
             r"\text{filling} = \frac{\pi\,w^2 / 4}{t \cdot b}",
             r"w'^2\,(D + w') = w^2\,(d + w)",
         ),
@@ -351,7 +366,10 @@ ENTRIES = (
         ("stands_answer", "cold_limit_c", "coldest_named_c", "hot_limit_c", "hottest_named_c"),
         ("ISO 1629, codes", "tables of seal materials in stored excerpts, and from memory: each value says which"),
         topic="seal",
-        formulas=(r"t_\text{coldest} \ge t_\text{cold limit} \qquad t_\text{hottest} \le t_\text{hot limit}",),
+        formulas=(
+            r"t_\text{coldest} \ge t_\text{cold limit}",
+            r"t_\text{hottest} \le t_\text{hot limit}",
+        ),
     ),
     Entry(
         "element_right",
@@ -361,7 +379,7 @@ ENTRIES = (
             _seen("lower_end", "same"),
             _seen("seal", "same"),
             _seen("spigot", "same"),
-            Input("ends", "choice", choices=element.ENDS, default="not_looked", example="differ"),
+            Input("ends", "choice", choices=element.ENDS, example="differ"),
             Input(
                 "features",
                 "table",

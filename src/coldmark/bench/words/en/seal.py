@@ -194,6 +194,7 @@ MESSAGES: dict[str, str] = {
         "The limits are those of design guides, and they differ: all are shown. They are not ISO 3601-2. "
         "Rotating shafts, tapered grooves and swelling in a wrong fluid are not judged."
     ),
+    "catalogue.ring_gland.another": "size {size} has {nominal_mm:fine}; leave one of the two out",
     "catalogue.ring_gland.no_size": "a ring without its size number",
     "catalogue.seal_stands.question": "Will this rubber stand this oil?",
     "catalogue.seal_stands.what": (
@@ -202,7 +203,7 @@ MESSAGES: dict[str, str] = {
     "catalogue.seal_stands.when": (
         "Before a seal of another material goes in, and before a machine changes from mineral oil to a bio-oil."
     ),
-    "catalogue.seal_stands.assumes": "The material as such, in service without a break, and a fluid that is what its label says.",
+    "catalogue.seal_stands.assumes": "The material as such, in service without a break, and a fluid that is what its label says. Engine and gear oils count as mineral oil.",
     "catalogue.seal_stands.limits": (
         "One compound is not the next: the supplier's sheet and the machine's manual decide. "
         "Much of the table is remembered and not read, and each answer says which."
@@ -226,12 +227,12 @@ MESSAGES: dict[str, str] = {
     "catalogue.input.seal_hottest": "Hottest that it gets for long",
     "catalogue.choice.new_ring": "new",
     "catalogue.choice.old_ring": "old, it has been in use",
-    "catalogue.choice.face_inside": "in a flat face, pressure from inside",
-    "catalogue.choice.face_outside": "in a flat face, pressure from outside or vacuum",
-    "catalogue.choice.spigot": "round a spigot, the ring is stretched over it",
-    "catalogue.choice.bore": "in a bore, the ring is pushed into it",
+    "catalogue.choice.face_inside": "in a face, pressure inside",
+    "catalogue.choice.face_outside": "in a face, pressure outside",
+    "catalogue.choice.spigot": "round a spigot (stretched)",
+    "catalogue.choice.bore": "in a bore (pushed in)",
     "catalogue.choice.NBR": "NBR, nitrile rubber",
-    "catalogue.choice.HNBR": "HNBR, hydrogenated nitrile rubber",
+    "catalogue.choice.HNBR": "HNBR, hydrogenated nitrile",
     "catalogue.choice.FKM": "FKM, fluorocarbon rubber",
     "catalogue.choice.EPDM": "EPDM, ethylene propylene rubber",
     "catalogue.choice.AU": "AU or EU, polyurethane",
@@ -239,10 +240,10 @@ MESSAGES: dict[str, str] = {
     "catalogue.choice.FVMQ": "FVMQ, fluorosilicone rubber",
     "catalogue.choice.CR": "CR, chloroprene rubber",
     "catalogue.choice.ACM": "ACM, polyacrylate rubber",
-    "catalogue.choice.FEPM": "FEPM, tetrafluoroethylene propylene rubber",
+    "catalogue.choice.FEPM": "FEPM, TFE propylene rubber",
     "catalogue.choice.IIR": "IIR, butyl rubber",
     "catalogue.choice.PTFE": "PTFE, back-up rings",
-    "catalogue.choice.mineral": "mineral oil (HH, HL, HM, HV), engine or gear oil",
+    "catalogue.choice.mineral": "mineral oil (HL, HM, HV)",
     "catalogue.choice.polyalphaolefin": "polyalphaolefin (HEPR)",
     "catalogue.choice.ester": "synthetic ester (HEES)",
     "catalogue.choice.vegetable": "vegetable oil (HETG)",
