@@ -147,19 +147,19 @@ def _tell_blend(
     found: tuple[oil.Oil, oil.Limits | None, Working, oil.Verdict], _values: Values, units: words.UnitSystem
 ) -> Answer:
     mixed, limits, working, verdict = found
-    label = mixed.label()
+    label, first = mixed.label(), verdict.reasons[0]
+    told = {"kv40_mm2_s": mixed.kv40_mm2_s, "kv100_mm2_s": mixed.kv100_mm2_s}
     says = [
-        words.sentence(
-            "catalogue.oil_blend.says", units=units, kv40_mm2_s=mixed.kv40_mm2_s, kv100_mm2_s=mixed.kv100_mm2_s
-        ),
+        words.sentence("catalogue.oil_blend.says", units=units, **told),
         words.sentence("catalogue.oil_blend.grade", grade=label)
         if label
         else words.sentence("catalogue.oil_blend.no_grade"),
     ]
     if verdict.answer in {"no", "unknown"}:
-        first = verdict.reasons[0]
-        says.append(words.sentence(f"catalogue.oil_blend.{verdict.answer}"))
-        says.append(words.sentence(first.message, units=units, **first.values))
+        why = words.sentence(first.message, units=units, **first.values)
+        warned = [words.sentence(f"catalogue.oil_blend.{verdict.answer}"), why]
+        # Who reads the first line alone is to read that it must not be done.
+        says = warned + says if verdict.answer == "no" else says + warned
     return Answer(
         says=tuple(says),
         fields={
@@ -239,8 +239,10 @@ def _choose(values: Values) -> Mapping[str, Any]:
     }
 
 
-def _reasons(one: oil.Candidate, units: words.UnitSystem) -> str:
-    return " ".join(words.sentence(reason.message, units=units, **reason.values) for reason in one.reasons)
+def _reasons(one: oil.Candidate, units: words.UnitSystem, *, weightiest: bool = False) -> str:
+    """Return why an oil fits or not in one text; of several reasons the weightiest alone where that is asked."""
+    told = [reason for reason in one.reasons if not weightiest or reason.weighs == one.answer]
+    return " ".join(words.sentence(reason.message, units=units, **reason.values) for reason in told)
 
 
 def _tell_choice(found: oil.Choice, _values: Values, units: words.UnitSystem) -> Answer:
@@ -261,7 +263,7 @@ def _tell_choice(found: oil.Choice, _values: Values, units: words.UnitSystem) ->
         )
         says.append(words.sentence("catalogue.oil_choice.then"))
     notes = [
-        words.sentence("catalogue.oil_choice.each", oil=one.oil.name, reasons=_reasons(one, units))
+        words.sentence("catalogue.oil_choice.each", oil=one.oil.name, reasons=_reasons(one, units, weightiest=True))
         for one in found.candidates
         if one is not best
     ]
