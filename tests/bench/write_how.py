@@ -77,7 +77,11 @@ def _limits(one: dict[str, Any]) -> str:
 def _command(entry: Entry) -> str:
     pairs = []
     for name, value in example_typed(entry).items():
-        text = json.dumps(value, ensure_ascii=False, separators=(",", ":")) if isinstance(value, list | tuple) else str(value)
+        text = (
+            json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+            if isinstance(value, list | tuple)
+            else str(value)
+        )
         pairs.append(shlex.quote(f"{name}={text}"))
     return " ".join(("coldmark calc", entry.key, *pairs))
 
