@@ -115,14 +115,14 @@ class TestMeasures:
         )
         assert found.answer == "fits"
         assert notes(found)[0] == (
-            "The old one is not what the sheet says: length 212.00 mm instead of 218.00 mm. "
+            "The old one is not what it should be: length 212.00 mm instead of 218.00 mm. "
             "It may have been the wrong one."
         )
 
     def test_it_says_what_too_short_an_element_does(self) -> None:
         found = compare(Element(features={"length_mm": 212.0}), None, PART, sight=SAME)
         assert says(found)[1] == (
-            "Smaller than the sheet says by 6.00 mm: length; 1.00 mm would pass. "
+            "Smaller than it should be by 6.00 mm: length; 1.00 mm would pass. "
             "The spring would not press it home, and oil would pass its end."
         )
         assert "by 0.236 in" in says(found, "us")[1]
@@ -131,7 +131,7 @@ class TestMeasures:
         reference = part(features={"flange_mm": 60.0})
         assert compare(Element(features={"flange_mm": 60.4}), None, reference, sight=SAME).answer == "fits"
         found = compare(Element(features={"flange_mm": 61.0}), None, reference, sight=SAME)
-        assert says(found)[1] == "Larger than the sheet says by 1.00 mm: flange; 0.50 mm would pass."
+        assert says(found)[1] == "Larger than it should be by 1.00 mm: flange; 0.50 mm would pass."
 
     def test_what_cannot_be_measured_is_refused_by_name(self) -> None:
         with pytest.raises(OutOfRange, match="length"):
@@ -158,14 +158,17 @@ class TestUnseen:
     def test_the_sheets_number_on_it_stands_for_what_nobody_sees(self) -> None:
         found = compare(Element("ma 7310/22"), Element(), PART, sight=SAME)
         assert answers(found, "number") == {"fits"}
-        assert any("the sheet's number on it stands for it" in note for note in notes(found))
+        assert any("the right number on it stands for it" in note for note in notes(found))
 
     def test_another_number_is_to_be_asked_about_and_one_that_was_not_read_is_to_be_read(self) -> None:
         other = compare(Element("ZZ-1"), Element(), PART, sight=SAME)
         assert other.answer == "fits"
-        assert "It carries ZZ-1, the sheet says MA-7310-22: ask whether it takes its place." in notes(other)
+        assert (
+            "It carries ZZ-1, and MA-7310-22 is asked for: find out whether the one takes the other's place."
+            in notes(other)
+        )
         unread = compare(Element(), Element(), PART, sight=SAME)
-        assert "Read the number on it: the sheet says MA-7310-22." in notes(unread)
+        assert "Read the number on it: MA-7310-22 is asked for." in notes(unread)
 
 
 class TestUpsideDown:

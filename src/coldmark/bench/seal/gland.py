@@ -13,14 +13,14 @@ from coldmark.bench.seal.table import Limit, Ring, gland_row, limits
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Range, Step, Working
 
-__all__ = ["Answer", "Gland", "Measure", "gland"]
+__all__ = ["WIDTH_TOLERANCE_MM", "Answer", "Gland", "Measure", "gland"]
 
 Answer = Literal["fits", "near", "does_not_fit"]
 """Inside the leading source's limits; inside another's only; inside none's."""
 
 _WORST: tuple[Answer, ...] = ("does_not_fit", "near", "fits")
 
-_TABLE_WIDTH_MM = 0.13
+WIDTH_TOLERANCE_MM = 0.13
 """To both sides of the width in the groove tables [mm], as printed."""
 
 _TABLES = "groove tables, for this thickness"

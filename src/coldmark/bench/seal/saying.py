@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coldmark.bench import words
-from coldmark.bench.seal.gland import Gland, Measure
+from coldmark.bench.seal.gland import WIDTH_TOLERANCE_MM, Gland, Measure
+from coldmark.bench.seal.groove import READ_MM
 from coldmark.bench.seal.identify import Candidate, Found
 from coldmark.bench.seal.material import Known, Stand
 from coldmark.bench.seal.table import Limit, Ring
@@ -133,7 +134,7 @@ def _gland_notes(found: Gland, units: words.UnitSystem) -> Iterator[str]:
         yield sentence("seal.backed")
     if found.table_width_mm is None:
         yield sentence("seal.no_width")
-    elif abs(found.groove.width_mm - found.table_width_mm) > 0.13 + 0.05:
+    elif abs(found.groove.width_mm - found.table_width_mm) > WIDTH_TOLERANCE_MM + READ_MM:
         yield sentence("seal.width", units=units, wanted_mm=found.table_width_mm, width_mm=found.groove.width_mm)
     yield sentence("seal.care")
 

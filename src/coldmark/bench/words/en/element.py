@@ -30,10 +30,10 @@ MESSAGES: dict[str, str] = {
     "element.feature.lower": "opening of the lower end",
     "element.feature.spigot": "outside of the spigot",
     "element.feature.section": "thickness of the seal",
-    "element.measured.within.sheet": "By the sheet within {tolerance_mm:fine}: {feature}.",
-    "element.measured.within.old": "By the old one within {tolerance_mm:fine}: {feature}.",
-    "element.measured.more.sheet": "Larger than the sheet says by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
-    "element.measured.less.sheet": "Smaller than the sheet says by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
+    "element.measured.within.sheet": "Within {tolerance_mm:fine} of what it should be: {feature}.",
+    "element.measured.within.old": "Within {tolerance_mm:fine} of the old one: {feature}.",
+    "element.measured.more.sheet": "Larger than it should be by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
+    "element.measured.less.sheet": "Smaller than it should be by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
     "element.measured.more.old": "Larger than the old one by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
     "element.measured.less.old": "Smaller than the old one by {off_mm:fine}: {feature}; {tolerance_mm:fine} would pass.",
     "element.then.length.more": "The cover would press it, or the spring go solid.",
@@ -51,13 +51,13 @@ MESSAGES: dict[str, str] = {
     "element.then.section.more": "Its seal would be crushed.",
     "element.then.section.less": "Its seal would not seal.",
     "element.old_differs": (
-        "The old one is not what the sheet says: {feature} {old_mm:fine} instead of {sheet_mm:fine}. "
+        "The old one is not what it should be: {feature} {old_mm:fine} instead of {sheet_mm:fine}. "
         "It may have been the wrong one."
     ),
     "element.rejected": "{number} was found to be the wrong part on this machine before ({place}, {day}).",
-    "element.number.same": "It carries the sheet's number, {number}.",
-    "element.number.other": "It carries {number}, the sheet says {wanted}: ask whether it takes its place.",
-    "element.number.not_read": "Read the number on it: the sheet says {wanted}.",
+    "element.number.same": "It carries the number that is asked for, {number}.",
+    "element.number.other": "It carries {number}, and {wanted} is asked for: find out whether the one takes the other's place.",
+    "element.number.not_read": "Read the number on it: {wanted} is asked for.",
     "element.serial.span": "{first} to {last}",
     "element.serial.within": "The sheet's part is for serials {span}; this machine is {serial}.",
     "element.serial.outside": (
@@ -71,9 +71,9 @@ MESSAGES: dict[str, str] = {
     "element.unseen.media": "Media",
     "element.unseen.open": "{unseen}: nobody can see it.",
     "element.unseen.open.sheet": "{unseen}: the sheet says {value}, and nobody can see it.",
-    "element.unseen.vouched": "{unseen}: nobody can see it; the sheet's number on it stands for it.",
+    "element.unseen.vouched": "{unseen}: nobody can see it; the right number on it stands for it.",
     "element.unseen.vouched.sheet": (
-        "{unseen}: the sheet says {value}; nobody can see it, the sheet's number on it stands for it."
+        "{unseen}: the sheet says {value}; nobody can see it, the right number on it stands for it."
     ),
     "element.unproven": (
         "Unproven, because nobody can see them: bypass setting, collapse pressure, rating, media. "

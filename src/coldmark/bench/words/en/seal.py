@@ -3,8 +3,8 @@
 MESSAGES: dict[str, str] = {
     # why a value cannot be
     "seal.why.the_size": "the size",
-    "seal.why.the_ring": "the ring that belongs in it",
-    "seal.why.the_stretch": "whether the ring fits round",
+    "seal.why.the_ring": "the search for its ring",
+    "seal.why.the_stretch": "the fit of the ring",
     "seal.why.ring_too": "measures of a ring are given too; give the ring or the groove",
     "seal.why.groove_too": "a groove is given; give the ring or the groove",
     "seal.why.width": "less {inner_mm:given} inside it has to be about {apart_mm:given}, twice the width of the groove",
