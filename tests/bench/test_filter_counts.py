@@ -50,10 +50,11 @@ def test_a_known_ingress_hides_half_and_a_guessed_one_more() -> None:
 
 
 def test_a_dirtier_tank_names_both_reasons_and_sends_one_to_look() -> None:
-    (said,) = filters.says(filters.judge(100, 500))
-    assert "Either 5.0 times as much dirt gets in, or 80% of the flow goes past the element" in said
-    assert "no count can tell the two apart" in said
-    assert "open the filter and look" in said
+    said = filters.says(filters.judge(100, 500))
+    assert said[0] == "The oil is about 5.0 times as dirty as expected."
+    assert "Either 5.0 times as much dirt gets in, or 80% of the flow goes past the element" in said[1]
+    assert "no count can tell the two apart" in said[1]
+    assert said[2] == "Stop, let it cool and let off the pressure, then open the filter and look."
 
 
 def test_a_good_count_is_no_proof() -> None:

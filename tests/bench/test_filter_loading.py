@@ -79,9 +79,10 @@ def test_cold_oil_with_the_bypass_open_is_too_wide_to_go_by() -> None:
 def test_less_than_a_clean_element_reads_is_no_life_but_a_reason_to_look() -> None:
     found = filters.life_left(STAGE, 0.1, 100, OIL, 50)
     assert (found.state, found.left_share) == ("too_little", None)
-    (said,) = filters.says(found)
-    assert "torn or missing" in said
-    assert "open the filter" in said
+    said = filters.says(found)
+    assert said[0] == "A clean element would read about 0.35 bar, and this is less."
+    assert "torn or missing" in said[1]
+    assert "open the filter" in said[2]
 
 
 def test_a_clean_element_is_not_called_torn_for_the_gauges_sake() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from coldmark.bench import filter as filters
@@ -23,12 +24,13 @@ _PIPES = "suction lines of mobile machines"
 PAST = Input("bypassed_share", low=0, high=0.99, source="a share of the flow", default="0", step=0.05)
 WITHIN = Input("within", low=1, high=100, source="a factor", default="2", step=0.5)
 
+# A used element needs the drop of a full one, which a clean one does not.
+_USED = tuple(replace(one, optional=False) if one.name == "terminal_bar" else one for one in STAGE)
+
 # element_left
 
 
 def _left(values: Values) -> Mapping[str, Any]:
-    if values["terminal_bar"] is None:
-        raise Missing(name="terminal_bar", needed_for=words.sentence("catalogue.element_left.needed_for"))
     return {
         "stage": stage_of(values, needs_valve=False),
         "reading_bar": values["indicator_bar"],
@@ -58,9 +60,8 @@ def _tell_left(found: filters.Left, values: Values, units: words.UnitSystem) -> 
 
 
 def _hours(values: Values) -> Mapping[str, Any]:
-    for name in ("terminal_bar",) if values["hours_on_h"] is not None else ("terminal_bar", "capacity_g"):
-        if values[name] is None:
-            raise Missing(name=name, needed_for=words.sentence("catalogue.element_hours.needed_for"))
+    if values["hours_on_h"] is None and values["capacity_g"] is None:
+        raise Missing(name="capacity_g", needed_for=words.sentence("catalogue.element_hours.needed_for"))
     return {"values": values}
 
 
@@ -203,7 +204,7 @@ ENTRIES = (
             Input("gauge_bar", low=0, high=5, source="indicators of filters", default="0.05", step=0.05),
             flow_input(),
             Input("t_c", low=-50, high=150, source="oil that flows", example="45", step=1),
-            *STAGE,
+            *_USED,
             *VISCOSITIES,
             DENSITY,
         ),
@@ -238,7 +239,7 @@ ENTRIES = (
             WITHIN,
             flow_input(),
             Input("t_c", low=-50, high=150, source="oil that flows", example="50", step=1),
-            *STAGE,
+            *_USED,
             *VISCOSITIES,
             DENSITY,
         ),

@@ -24,7 +24,11 @@ _FLAT_STEPS = 0.2
 
 def _left(found: Left, units: words.UnitSystem) -> list[str]:
     if found.left_share is None:
-        return [words.sentence("filter.left.too_little", units=units, clean_bar=found.clean_bar)]
+        return [
+            words.sentence("filter.left.too_little", units=units, clean_bar=found.clean_bar),
+            words.sentence("filter.left.other_way", units=units),
+            words.sentence("filter.look", units=units),
+        ]
     left = found.left_share
     said = [
         words.sentence(
@@ -118,14 +122,11 @@ def _ingress(found: Ingress, units: words.UnitSystem) -> list[str]:
 
 
 def _judged(found: Judged, units: words.UnitSystem) -> list[str]:
-    said = [
-        words.sentence(
-            f"filter.judged.{found.verdict}",
-            units=units,
-            times=found.times.value,
-            explains_share=found.explains_share.value,
-        )
-    ]
+    times, explains_share = found.times.value, found.explains_share.value
+    said = [words.sentence(f"filter.judged.{found.verdict}", units=units, times=times)]
+    if found.verdict == "dirtier":
+        either = words.sentence("filter.judged.either", units=units, times=times, explains_share=explains_share)
+        said += [either, words.sentence("filter.look", units=units)]
     if found.hidden_share is not None:
         said.append(words.sentence("filter.hidden", units=units, hidden_share=found.hidden_share))
     return said

@@ -35,9 +35,8 @@ MESSAGES: dict[str, str] = {
     "filter.left.wide": "By this reading {low_share} to {high_share} of the element's life may be left: too wide to go by. "
     "Read again with warm oil at full flow.",
     "filter.left.full": "The element is full: change it.",
-    "filter.left.too_little": "A clean element would read about {clean_bar}, and this is less. It may be torn or missing, "
-    "the bypass may stand open, or less oil flowed than was told. Stop, let it cool and let off the pressure, then open "
-    "the filter and look.",
+    "filter.left.too_little": "A clean element would read about {clean_bar}, and this is less.",
+    "filter.left.other_way": "It may be torn or missing, the bypass may stand open, or less oil flowed than was told.",
     "filter.left.between": "Here a clean element reads {clean_bar} and a full one {full_bar}; the last part of its life goes "
     "fast.",
     "filter.left.bypassed": "At this reading {bypassed_share} of the flow goes past the element, unfiltered.",
@@ -67,10 +66,10 @@ MESSAGES: dict[str, str] = {
     "filter.ingress.either": "If half of the flow goes past the element, the same count means {half_million_min}: no count "
     "can tell the two apart. Opening the filter and looking does.",
     "filter.judged.as_expected": "The oil is about as clean as expected ({times:1} times the count that was).",
-    "filter.judged.dirtier": "The oil is about {times:1} times as dirty as expected. Either {times:1} times as much dirt "
-    "gets in, or "
-    "{explains_share} of the flow goes past the element: no count can tell the two apart. Stop, let it cool and let off the "
-    "pressure, then open the filter and look.",
+    "filter.judged.dirtier": "The oil is about {times:1} times as dirty as expected.",
+    "filter.judged.either": "Either {times:1} times as much dirt gets in, or {explains_share} of the flow goes past the "
+    "element: no count can tell the two apart.",
+    "filter.look": "Stop, let it cool and let off the pressure, then open the filter and look.",
     "filter.judged.cleaner": "The oil is cleaner than expected ({times:2} times the count that was): less dirt gets in than was "
     "thought, or the sample is not of the oil that works.",
     "filter.judged.sizes_differ": "Not every size has moved alike, as more dirt or an open bypass would make it. Take a "
@@ -176,7 +175,6 @@ MESSAGES: dict[str, str] = {
     "indicator feels what the bypass feels. Thermometer good to 2 K, viscosity to a tenth, flow to a twentieth.",
     "catalogue.element_left.limits": "Cold oil or little flow makes the range too wide to go by. A lamp that only lights has one "
     "reading: put in where it lights. The service interval holds whatever the reading says.",
-    "catalogue.element_left.needed_for": "what the element holds",
     "catalogue.element_left.note": "A reading never makes a service interval longer.",
     # catalogue: hours to full
     "catalogue.element_hours.question": "How long will the element last?",
