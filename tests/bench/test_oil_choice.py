@@ -137,6 +137,13 @@ def test_an_oil_does_not_fit_below_its_pour_point_and_is_noted_close_above_it() 
     _messages(close)
 
 
+def test_an_oil_that_is_thicker_than_any_method_goes_does_not_fit_and_crashes_nothing() -> None:
+    tar = oil.Oil("Tar", 2000, 60)
+    (found,) = oil.choose([tar], coldest_c=-50, hottest_c=80).candidates
+    assert (found.answer, found.cold_mm2_s) == ("no", None)
+    assert oil.may_top_up(tar, tar, coldest_c=-50, hottest_c=80).answer == "yes_with_notes"
+
+
 def test_what_the_sheet_does_not_allow_does_not_fit() -> None:
     found = oil.choose(coldest_c=-5, hottest_c=65, sheet=Allowed(families=("HM",), grades=("VG 46",)))
     assert _names(found) == ["VG 46"]

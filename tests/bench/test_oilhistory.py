@@ -310,3 +310,42 @@ def test_an_oil_without_a_density_weighs_as_a_usual_one() -> None:
     bare = {**OILS, OLD: replace(OILS[OLD], density15_kg_m3=None)}
     found = oilhistory.inside((OilPart(NEW, 0.5), OilPart(OLD, 0.5)), bare)
     assert found.masses[1].share == pytest.approx(875 / (875 + 921))
+
+
+# said
+
+
+def _bio(share: float, unknown: float = 0.0) -> oilhistory.Inside:
+    parts = [OilPart(NEW, 1 - share - unknown), OilPart(OLD, share), OilPart(None, unknown)]
+    return oilhistory.inside([part for part in parts if part.share > 0], OILS)
+
+
+@pytest.mark.parametrize(
+    ("share", "litres", "said"),
+    [
+        (0.3, (78.0, 48.0), "3 more changes of 48.0 L."),
+        (0.04, (78.0, 48.0), "one more change of 48.0 L."),
+        (0.3, (None, 48.0), "more changes are needed."),
+        (0.3, (78.0, None), "more changes are needed."),
+        (0.3, (78.0, 0.5), "more changes are needed."),
+        (0.01, (78.0, 48.0), "under the usual limit of 2%."),
+    ],
+)
+def test_what_a_bio_oil_still_needs_is_said(share: float, litres: tuple[float | None, float | None], said: str) -> None:
+    lines = oilhistory.says(_bio(share), system_l=litres[0], drained_l=litres[1])
+    assert lines[1].endswith(said)
+    assert "may be another" not in lines[1]
+
+
+def test_what_nobody_knows_is_said_to_be_another_oil_at_the_most() -> None:
+    assert oilhistory.says(_bio(0.01, 0.2), "us", system_l=78, drained_l=48)[1].startswith("Up to ")
+
+
+def test_nothing_is_said_of_an_oil_that_nobody_knows() -> None:
+    assert oilhistory.says(oilhistory.inside((OilPart(None, 1.0),), OILS)) == []
+
+
+def test_one_that_was_taken_for_moved_and_one_that_lies_in_the_tank_are_told_apart() -> None:
+    assert oilhistory.says(_bio(0.3), circulated=None)[-1].startswith("Nobody wrote")
+    assert oilhistory.says(_bio(0.3), in_tank_alone=True, circulated=False)[-1].startswith("The last fill lies")
+    assert len(oilhistory.says(_bio(0.3))) == 2

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 
 from coldmark.bench import words
-from coldmark.bench.errors import Contradiction, Missing, require_between
+from coldmark.bench.errors import Contradiction, Missing, OutOfRange, require_between
 from coldmark.bench.oil.climate import POUR_MARGIN_K
 from coldmark.bench.oil.cold import viscosity_in_the_cold
 from coldmark.bench.oil.density import HIGHEST_C, LOWEST_C
@@ -178,8 +178,7 @@ def _candidate(
     sheet: Allows | None,
 ) -> Candidate:
     found = window(oil, limits)
-    flows = coldest_c >= oil.coldest_c
-    cold = viscosity_in_the_cold(oil, coldest_c) if flows else None
+    cold = _cold(oil, coldest_c)
     reasons = [
         *(not_on_sheet(oil, sheet) if sheet else ()),
         *_in_the_cold(oil, found, cold, coldest_c),
@@ -190,6 +189,16 @@ def _candidate(
     short_k = max(0.0, found.start.t_c - coldest_c, hottest_c - found.work_to.t_c)
     hot = oil.viscosity(min(hottest_c, oil.hottest_c))
     return Candidate(oil, ordered[0].weighs, ordered, found, cold, hot, short_k)
+
+
+def _cold(oil: Oil, coldest_c: float) -> Range | None:
+    """Return the viscosity at the start; ``None`` below the pour point, or where it is thicker than any method goes."""
+    if coldest_c < oil.coldest_c:
+        return None
+    try:
+        return viscosity_in_the_cold(oil, coldest_c)
+    except OutOfRange:
+        return None
 
 
 def _in_the_cold(oil: Oil, found: Window, cold: Range | None, coldest_c: float) -> Iterator[Reason]:

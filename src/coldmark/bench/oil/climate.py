@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 
+from coldmark.bench.errors import OutOfRange
 from coldmark.bench.oil.cold import viscosity_in_the_cold
 from coldmark.bench.oil.explain import explain_viscosity
 from coldmark.bench.oil.model import Oil
@@ -58,8 +60,10 @@ class Climate:
         """Return the viscosities at both ends, as far as the oil has one there."""
         judged, found = self.judged, Working(())
         for t_c in (self.coldest_c, self.hottest_c):
-            if t_c is not None and judged.coldest_c <= t_c <= judged.hottest_c:
-                found += explain_viscosity(judged, t_c)
+            if t_c is not None and judged.fluid == "hydraulic oil":
+                # Below its pour point, or thicker than the method goes, it has none.
+                with suppress(OutOfRange):
+                    found += explain_viscosity(judged, t_c)
         return found
 
     def _in_the_cold(self, coldest_c: float) -> Iterator[Reason]:
