@@ -25,6 +25,7 @@ PAGES = {
 }
 SLOWER = {
     "Due": "/due/",
+    "Open findings": "/machines/findings/",
     "the page of a job with 400 facts": "/jobs/{busy_job}/",
     "the card of a job with 400 facts, as JSON": "/api/jobs/{busy_job}/card",
     "facts pulled, 500 of them": "/api/facts?after=1000",

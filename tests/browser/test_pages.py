@@ -41,6 +41,7 @@ KNOWN = {
     "/machines/ID/meter/",
     "/machines/ID/story/",
     "/machines/ID/story/ID/",
+    "/machines/findings/",
     "/machines/new/",
     "/more/",
     "/oils/",

@@ -82,8 +82,10 @@ def test_lists_hold_an_owners_own_machines_alone(house: House) -> None:
         house.other_machine
     }
     assert {one.machine.id for one in queries.due_rows(house.owner, day=day, weeks=500).machines} == {house.machine}
-    assert [finding.about for _machine, finding in queries.open_findings(house.owner)] == ["boom"]
-    assert queries.open_findings(house.stranger) == ()
+    assert [one.finding.about for one in queries.open_findings(house.owner).findings] == ["boom"]
+    assert [one.name for one in queries.open_findings(house.owner).customers] == ["Stennet Quarry"]
+    assert queries.open_findings(house.stranger).findings == ()
+    assert queries.open_findings(house.stranger).customers == ()
 
 
 def test_another_owners_visit_is_not_on_todays_page_nor_in_the_calendar(house: House) -> None:

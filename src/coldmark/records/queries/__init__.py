@@ -52,7 +52,6 @@ from coldmark.records.queries.lists import (
     documents_showing,
     oil_text,
     oils,
-    open_findings,
     people,
     pull,
     sheet_page,
@@ -63,12 +62,14 @@ from coldmark.records.queries.lists import (
 )
 from coldmark.records.queries.losing import LosingGlance, losing
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
+from coldmark.records.queries.samples import CausesGlance, MeasuredLine, SamplesGlance, sample_glances
 from coldmark.records.queries.saying import due_days, due_hours, due_says, due_when
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
 from coldmark.records.queries.telling_jobs import JobTold, LineTold, lab_says, tell_job
 from coldmark.records.queries.today import Load, OpenJob, Today, VisitStop, VisitToday, today
+from coldmark.records.queries.unsettled import OpenFinding, OpenFindings, open_findings
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
 from coldmark.records.sheets import oils_by_key
 
@@ -76,6 +77,7 @@ __all__ = [
     "BalanceOfJob",
     "Beginning",
     "CardPage",
+    "CausesGlance",
     "Chapter",
     "Chapters",
     "Choice",
@@ -103,13 +105,17 @@ __all__ = [
     "MachineLine",
     "MachinePage",
     "Machines",
+    "MeasuredLine",
     "MeterAnswer",
     "Names",
     "OilGlance",
     "OilLine",
+    "OpenFinding",
+    "OpenFindings",
     "OpenJob",
     "PersonLine",
     "Pulled",
+    "SamplesGlance",
     "SheetLine",
     "SheetPage",
     "StoreLine",
@@ -164,6 +170,7 @@ __all__ = [
     "people",
     "postures",
     "pull",
+    "sample_glances",
     "sheet_page",
     "sheets",
     "sites",

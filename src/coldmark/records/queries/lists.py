@@ -5,19 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, Q
+from django.db.models import Count
 
 from coldmark.records import showing
-from coldmark.records.access import customer_of, machines_of, require_office, require_staff
+from coldmark.records.access import machines_of, require_office, require_staff
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import (
     Customer,
     Device,
     Fact,
-    FindingRow,
     MachineState,
     OilVersion,
-    OwnerSpan,
     Person,
     Role,
     SheetVersion,
@@ -27,7 +25,7 @@ from coldmark.records.models import (
 )
 from coldmark.records.numbers import read_store
 from coldmark.records.plain import BusinessData, CustomerData, PersonData, SiteData, VanData
-from coldmark.records.queries.lines import FindingLine, MachineLine, finding_line, machine_line, with_state
+from coldmark.records.queries.lines import MachineLine, machine_line, with_state
 from coldmark.records.sheets import oils_by_key
 
 __all__ = [
@@ -49,7 +47,6 @@ __all__ = [
     "documents_showing",
     "oil_text",
     "oils",
-    "open_findings",
     "people",
     "pull",
     "sheet_page",
@@ -324,20 +321,6 @@ def oil_text(person: Person, sha256: str) -> str:
     if row is None:
         raise NotFound("oil", sha256)
     return row.text
-
-
-def open_findings(person: Person, *, limit: int = 100) -> tuple[tuple[MachineLine, FindingLine], ...]:
-    """Findings that are open, latest first, with their machines; an owner's own in his time. Two queries."""
-    rows = FindingRow.objects.filter(settled_at__isnull=True, machine__in=machines_of(person))
-    if not person.is_staff:
-        spans = OwnerSpan.objects.filter(customer=customer_of(person), until__isnull=True)
-        times = Q(pk__in=())
-        for span in spans:
-            times |= Q(machine=span.machine_id, at__gte=span.since)
-        rows = rows.filter(times)
-    listed = list(rows.order_by("-at")[:limit])
-    machines = {row.id: row for row in with_state(machines_of(person)).filter(id__in=[r.machine_id for r in listed])}
-    return tuple((machine_line(machines[row.machine_id], person), finding_line(row)) for row in listed)
 
 
 def documents_showing(person: Person, what: str, target: str) -> int:
