@@ -36,6 +36,31 @@ export interface Torque {
   unit: "nm" | "lbf_ft";
 }
 
+export interface Seconds {
+  value: Decimal;
+  unit: "s";
+}
+
+export interface Minutes {
+  value: Decimal;
+  unit: "min";
+}
+
+export interface Length {
+  value: Decimal;
+  unit: "mm" | "cm" | "m" | "in";
+}
+
+export interface Mass {
+  value: Decimal;
+  unit: "kg" | "t" | "lb";
+}
+
+export interface Speed {
+  value: Decimal;
+  unit: "rpm";
+}
+
 export type SubjectType = "machine" | "visit" | "van" | "device";
 
 /** Written in this order of keys, as compact JSON: that text is what is kept and hashed. */
@@ -260,6 +285,30 @@ export interface OilMovedBody {
   circulated?: boolean | null;
 }
 
+/** a function was timed, or how far a cylinder drifts was measured */
+export interface FunctionTimedBody {
+  /** which, as on the data sheet or under a name of its own */
+  timing: Key;
+  /** a time from end to end, or a drift under a load */
+  what: "cycle" | "drift";
+  /** how long a cycle took */
+  time?: Seconds | null;
+  /** how far it drifted */
+  moved?: Length | null;
+  /** within which time it drifted */
+  watched?: Minutes | null;
+  /** the oil's temperature */
+  oil?: Temperature | null;
+  /** what hung on it */
+  load?: Mass | null;
+  /** the engine's speed */
+  speed?: Speed | null;
+  /** of how many runs it is the mean */
+  runs?: number | null;
+  /** what was said, as text kept apart */
+  note?: Hash | null;
+}
+
 /** a task was done, all its own steps */
 export interface TaskDoneBody {
   /** which */
@@ -422,6 +471,7 @@ export interface FactOf {
   seal_looked_for: Envelope<"seal_looked_for", 1, "machine", Id, SealLookedForBody>;
   level_read: Envelope<"level_read", 1, "machine", Id | null, LevelReadBody>;
   oil_moved: Envelope<"oil_moved", 1, "machine", Id | null, OilMovedBody>;
+  function_timed: Envelope<"function_timed", 1, "machine", Id | null, FunctionTimedBody>;
   task_done: Envelope<"task_done", 1, "machine", Id | null, TaskDoneBody>;
   finding: Envelope<"finding", 1, "machine", Id | null, FindingBody>;
   finding_settled: Envelope<"finding_settled", 1, "machine", Id | null, FindingSettledBody>;
@@ -461,6 +511,7 @@ export const VERSIONS = {
   seal_looked_for: 1,
   level_read: 1,
   oil_moved: 1,
+  function_timed: 1,
   task_done: 1,
   finding: 1,
   finding_settled: 1,

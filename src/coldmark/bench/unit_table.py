@@ -104,7 +104,7 @@ _ALL = (
     Unit("h", "hours", "h", 1.0),
     Unit("min", "minutes", "min", 1.0, digits=0),
     # A function is timed in seconds and a wait in minutes: nobody wants the one told as the other.
-    Unit("s", "short time", "s", 1.0),
+    Unit("s", "seconds", "s", 1.0),
     Unit("months", "months", "months", 1.0, digits=0),
     Unit("days", "days", "days", 1.0, digits=0),
     Unit("mm_min", "drift", "mm/min", 1.0, digits=2, figures=3),

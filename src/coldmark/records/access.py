@@ -62,6 +62,7 @@ OWNER_KINDS = frozenset(
         "document_issued",
         "finding",
         "finding_settled",
+        "function_timed",
         "gate_opened",
         "handed_over",
         "job_closed",

@@ -58,7 +58,17 @@ def _form_field(name: str, field: Field, body: Mapping[str, Any]) -> forms.Field
     return forms.CharField(label=label, required=required, max_length=120, widget=forms.TextInput(attrs=shown))
 
 
-_USUAL_UNIT = {"hours": "h", "volume": "l", "temperature": "c", "torque": "nm"}
+_USUAL_UNIT = {
+    "hours": "h",
+    "volume": "l",
+    "temperature": "c",
+    "torque": "nm",
+    "seconds": "s",
+    "minutes": "min",
+    "length": "mm",
+    "mass": "kg",
+    "speed": "rpm",
+}
 
 
 def _unit(field: Field, value: Any) -> str:

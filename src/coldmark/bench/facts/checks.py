@@ -77,6 +77,11 @@ LIMITS: dict[str, tuple[float, float]] = {
     "volume": (0.0, 10_000.0),
     "temperature": (-60.0, 200.0),
     "torque": (0.0, 10_000.0),
+    "seconds": (0.0, 3600.0),
+    "minutes": (0.0, 10_080.0),
+    "length": (0.0, 20_000.0),
+    "mass": (0.0, 200_000.0),
+    "speed": (0.0, 10_000.0),
 }
 _QUANTITY_KEYS = frozenset(("value", "unit"))
 SAFE_WHOLE = 2**53 - 1  # what JavaScript carries without rounding
@@ -146,7 +151,7 @@ def quantity(value: Mapping[str, str], measures: str) -> float:
     value
         ``{"value": decimal as typed, "unit": a unit's ending}``.
     measures
-        What it must measure: *hours*, *volume*, *temperature*, *torque*.
+        What it must measure, one of :data:`LIMITS`: *hours*, *volume*, *temperature* …
 
     Returns
     -------

@@ -274,6 +274,22 @@ _ALL = (
         },
     ),
     _kind(
+        "function_timed",
+        "a function was timed, or how far a cylinder drifts was measured",
+        {
+            "timing": Field("key", "which, as on the data sheet or under a name of its own"),
+            "what": Field("choice", "a time from end to end, or a drift under a load", choices=("cycle", "drift")),
+            "time": Field("quantity", "how long a cycle took", optional=True, measures="seconds"),
+            "moved": Field("quantity", "how far it drifted", optional=True, measures="length"),
+            "watched": Field("quantity", "within which time it drifted", optional=True, measures="minutes"),
+            "oil": Field("quantity", "the oil's temperature", optional=True, measures="temperature"),
+            "load": Field("quantity", "what hung on it", optional=True, measures="mass"),
+            "speed": Field("quantity", "the engine's speed", optional=True, measures="speed"),
+            "runs": Field("whole", "of how many runs it is the mean", optional=True, least=1),
+            "note": _NOTE,
+        },
+    ),
+    _kind(
         "task_done",
         "a task was done, all its own steps",
         {"task": Field("key", "which")},

@@ -47,6 +47,20 @@ def _looked_for(body: Body) -> None:
         raise refuse("body.photo", "null", "a photo, or a note in its place")
 
 
+def _timed(body: Body) -> None:
+    drift = body["what"] == "drift"
+    needed, barred = (("moved", "watched"), ("time", "runs")) if drift else (("time",), ("moved", "watched"))
+    for name in needed:
+        if body.get(name) is None:
+            raise refuse(f"body.{name}", "null", f"what was measured, as it is a {body['what']}")
+        value = body[name]["value"]
+        if name != "moved" and float(value) <= 0:
+            raise refuse(f"body.{name}.value", value, "more than 0")
+    for name in barred:
+        if body.get(name) is not None:
+            raise refuse(f"body.{name}", body[name], f"null, as it is a {body['what']}")
+
+
 def _costs(body: Body) -> None:
     for stem in ("cost", "waiting"):
         low: Any = body.get(f"{stem}_low")
@@ -62,4 +76,5 @@ _RULES: dict[str, Callable[[Body], None]] = {
     "part_in": _part_in,
     "seal_looked_for": _looked_for,
     "finding": _costs,
+    "function_timed": _timed,
 }

@@ -7,7 +7,7 @@ from copy import deepcopy
 
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import KINDS, Fact
-from coldmark.bench.ledger import fluids, hours, work
+from coldmark.bench.ledger import fluids, health, hours, work
 from coldmark.bench.ledger.effective import Effective, Key, key_of, resolve
 from coldmark.bench.ledger.folding import MOST_FLAGS, Folding
 from coldmark.bench.ledger.state import Flag, State
@@ -16,7 +16,7 @@ from coldmark.bench.sheet.model import Sheet
 
 __all__ = ["CODE_VERSION", "HANDLERS", "WITHOUT_EFFECT", "RefoldNeeded", "fold"]
 
-CODE_VERSION = 2
+CODE_VERSION = 3
 """Raised whenever the fold of the same facts may give another state: stored states of a lower version are refolded."""
 
 
@@ -165,6 +165,7 @@ HANDLERS: dict[str, Callable[[Folding, Fact], None]] = {
     "part_in": work.part_in,
     "level_read": fluids.level_read,
     "oil_moved": fluids.oil_moved,
+    "function_timed": health.function_timed,
     "task_done": hours.task_done,
     "finding": work.finding,
     "finding_settled": work.finding_settled,

@@ -7,6 +7,7 @@ from dataclasses import field
 from coldmark.bench.clocks.model import BreakerSpan, DoneMark, DoneTask, MeterPoint, MeterState
 from coldmark.bench.oilhistory.model import OilPart
 from coldmark.bench.shapes import dataclass
+from coldmark.bench.timings.model import Timed
 
 __all__ = [
     "BreakerSpan",
@@ -148,6 +149,7 @@ class State:
     fitted: dict[str, Fitted] = field(default_factory=dict)
     findings: dict[str, Found] = field(default_factory=dict)
     samples: dict[str, str] = field(default_factory=dict)
+    timings: dict[str, list[Timed]] = field(default_factory=dict)
     jobs: dict[str, JobState] = field(default_factory=dict)
     joined: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)

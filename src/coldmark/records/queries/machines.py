@@ -213,5 +213,6 @@ def _within(state: State, spans: Sequence[Span]) -> State:
     told["pours"] = {key: [one for one in listed if seen(one.at)] for key, listed in state.pours.items()}
     told["findings"] = {key: replace(one, note=None) for key, one in state.findings.items() if seen(one.at)}
     told["jobs"] = {key: one for key, one in state.jobs.items() if one.opened_at is not None and seen(one.opened_at)}
+    told["timings"] = {key: [one for one in listed if seen(one.at)] for key, listed in state.timings.items()}
     told["samples"] = {}
     return State(**told)

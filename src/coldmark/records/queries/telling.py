@@ -62,7 +62,7 @@ def _by_id(rows: Iterable[tuple[Any, str]]) -> dict[str, str]:
 def name_of(sheet: Sheet | None, key: str) -> str:
     """What a key of the sheet is called, whatever it names: a task, a step, a place, a part, a posture …"""
     if sheet is not None:
-        for named in (sheet.tasks, sheet.compartments, sheet.housings, sheet.parts, sheet.options):
+        for named in (sheet.tasks, sheet.compartments, sheet.housings, sheet.parts, sheet.options, sheet.timings):
             if key in named:
                 return named[key].name
         if key in sheet.cautions:
@@ -290,6 +290,18 @@ def _reasoned(message: str, name: str) -> Callable[[_Teller], str]:
     return told
 
 
+def _function_timed(it: _Teller) -> str:
+    told: dict[str, words.Value] = {"timing": it.called("timing")}
+    if it.body["what"] == "cycle":
+        told["time_s"] = it.amount("time", "seconds")
+    else:
+        told |= {"moved_mm": it.amount("moved", "length"), "watched_min": it.amount("watched", "minutes")}
+    message = f"function_timed.{it.body['what']}"
+    if it.body.get("oil") is None:
+        return it.say(message, **told)
+    return it.say(f"{message}.oil", oil_c=it.amount("oil", "temperature"), **told)
+
+
 def _called(message: str, name: str, value: str) -> Callable[[_Teller], str]:
     return lambda it: it.say(message, **{value: it.called(name)})
 
@@ -330,6 +342,7 @@ _TELLERS: Mapping[str, Callable[[_Teller], str]] = {
     "seal_looked_for": _seal_looked_for,
     "level_read": _level_read,
     "oil_moved": _oil_moved,
+    "function_timed": _function_timed,
     "task_done": _called("task_done", "task", "task"),
     "finding": _finding,
     "finding_settled": _finding_settled,
