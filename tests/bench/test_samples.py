@@ -85,12 +85,6 @@ def test_viscosity_is_held_against_the_oil_that_is_in(kv40: float, thicker: str,
     assert signs([], [one]) == {}
 
 
-@pytest.mark.parametrize(("hours", "state"), [(10, "seen"), (400, "absent")])
-def test_how_long_ago_the_change_was_is_a_sign(hours: float, state: str) -> None:
-    assert signs([], [], since_change_h=hours) == {"changed_lately": state}
-    assert signs([], [], since_change_h=120) == {}
-
-
 # Wear.
 
 

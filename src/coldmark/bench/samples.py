@@ -36,10 +36,6 @@ JUMP_SHARE = 0.5
 JUMP_LEAST_MG_KG = 20.0
 """A jump: half as much again as in the sample before, and 20 mg/kg more; common practice, no source."""
 
-LATELY_H = 50.0
-LONG_H = 250.0
-"""Changed lately: within 50 h. Not lately: 250 h and more. Between them nothing is said; assumed."""
-
 _NAMES = {
     "fe": "iron",
     "cu": "copper",
@@ -187,7 +183,6 @@ def signs(
     drawn: Sequence[Drawn],
     *,
     kv40_mm2_s: float | None = None,
-    since_change_h: float | None = None,
 ) -> dict[str, State]:
     """Return the signs that a hydraulic system's findings and samples are.
 
@@ -199,8 +194,6 @@ def signs(
         Its samples, oldest first; the last one tells, the one before it what has jumped.
     kv40_mm2_s
         Viscosity at 40 °C of the oil that is in it, when new [mm²/s].
-    since_change_h
-        Hours since oil or element were changed [h].
 
     Returns
     -------
@@ -216,7 +209,7 @@ def signs(
         For a viscosity that is not above 0.
 
     Source
-        Published limits of used oil, each with its own; jumps and *lately* assumed, as their names say.
+        Published limits of used oil, each with its own; jumps are common practice, no source.
 
     Examples
     --------
@@ -229,8 +222,6 @@ def signs(
         if kv40_mm2_s is not None and "kv40" in drawn[-1].values:
             require_above("kv40_mm2_s", kv40_mm2_s, 0, "an oil")
             found |= _of_viscosity(drawn[-1].values["kv40"], kv40_mm2_s)
-    if since_change_h is not None and (since_change_h <= LATELY_H or since_change_h >= LONG_H):
-        found["changed_lately"] = "seen" if since_change_h <= LATELY_H else "absent"
     return {sign: state for sign, state in found.items() if state != "not_looked"}
 
 

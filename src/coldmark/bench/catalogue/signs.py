@@ -9,7 +9,6 @@ from typing import Any
 from coldmark.bench import evidence, pictures, words
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
 from coldmark.bench.errors import Contradiction
-from coldmark.bench.evidence.saying import next_says
 from coldmark.bench.working import Given, Step, Working
 
 __all__ = ["ENTRIES"]
@@ -126,7 +125,7 @@ def _tell_next(found: tuple[evidence.Check, ...], _values: Values, units: words.
     )
     nothing = Step("working.evidence.next", "", (), 0.0, "bit", _SOURCE)
     return Answer(
-        says=(*next_says(found), said("evidence.worth")),
+        says=(*evidence.next_says(found), said("evidence.worth")),
         fields={
             "look_at": None if best is None else best.sign,
             "tells_bits": None if best is None else best.bits,

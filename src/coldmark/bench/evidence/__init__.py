@@ -6,9 +6,10 @@
 
 from coldmark.bench.evidence.network import Network, Sign, Way, network
 from coldmark.bench.evidence.rank import STATES, Cause, Check, Ranking, Reason, State, rank
-from coldmark.bench.evidence.saying import says
+from coldmark.bench.evidence.saying import MOST_CAUSES, cause_says, next_says, says
 
 __all__ = [
+    "MOST_CAUSES",
     "STATES",
     "Cause",
     "Check",
@@ -18,7 +19,9 @@ __all__ = [
     "Sign",
     "State",
     "Way",
+    "cause_says",
     "network",
+    "next_says",
     "rank",
     "says",
 ]

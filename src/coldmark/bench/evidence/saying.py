@@ -7,9 +7,11 @@ from collections.abc import Iterable
 from coldmark.bench import words
 from coldmark.bench.evidence.rank import Cause, Check, Ranking, Reason
 
-__all__ = ["cause_says", "next_says", "says"]
+__all__ = ["MOST_CAUSES", "cause_says", "next_says", "says"]
 
 MOST_CAUSES = 4
+"""How many causes are told at most."""
+
 MOST_REASONS = 4
 _WORDS = ((0.75, "very_likely"), (0.5, "likely"), (0.2, "possible"), (0.0, "unlikely"))
 
@@ -26,7 +28,34 @@ def _signs(reasons: Iterable[Reason]) -> str:
 
 
 def cause_says(one: Cause) -> list[str]:
-    """Return a cause as sentences: how likely, what speaks for it and what against."""
+    """Return a cause as plain sentences: how likely it is, what speaks for it and what against.
+
+    Parameters
+    ----------
+    one
+        A cause of a ranking.
+
+    Returns
+    -------
+    list of str
+        The cause first, then its strongest reasons.
+
+    Valid for
+        Every cause.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The message file of the reader's language.
+
+    Examples
+    --------
+    >>> from coldmark.bench.evidence import rank
+    >>> cause_says(rank({"rust_seen": "seen"}).raised[0])
+    ['Likely: water in the oil (57%).', 'For it: rust.']
+    """
     message = next(word for least, word in _WORDS if one.chance >= least)
     name = words.sentence(f"evidence.cause.{one.key}")
     said = [words.sentence(f"evidence.{message}", cause=name, chance_share=one.chance)]
@@ -39,7 +68,33 @@ def cause_says(one: Cause) -> list[str]:
 
 
 def next_says(checks: Iterable[Check]) -> list[str]:
-    """Return what to look at next as sentences: the most telling, and the most telling for its time."""
+    """Return what to look at next as plain sentences.
+
+    Parameters
+    ----------
+    checks
+        Checks of a ranking, the most telling first.
+
+    Returns
+    -------
+    list of str
+        The most telling one, and the most telling for its time where that is another.
+
+    Valid for
+        Any checks, none included.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The message file of the reader's language.
+
+    Examples
+    --------
+    >>> next_says([])
+    ['Nothing that is left to look at would tell much more.']
+    """
     left = list(checks)
     if not left:
         return [words.sentence("evidence.next.nothing")]

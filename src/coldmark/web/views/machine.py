@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
+from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from coldmark.bench import words
+from coldmark.bench.oil import Oil
 from coldmark.records import queries
 from coldmark.records.models import Person
 from coldmark.records.queries import MachinePage
@@ -44,6 +47,7 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         "losing": None if found.state is None else queries.losing(found.state, found.sheet, units, oils),
         "no_sheet": words.sentence("glance.no_sheet") if found.sheet is None else "",
         "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units, oils),
+        **_samples(person, found, units, oils),
         "falling": falling(found.due, day, weeks),
         "weeks_drawn": weeks_drawn(day, weeks),
         "open_job": next((one for one in found.jobs if one.opened_at is not None and one.closed_at is None), None),
@@ -56,6 +60,14 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         "further": first.further,
     }
     return render(request, "web/machine.html", content)
+
+
+def _samples(person: Person, found: MachinePage, units: words.UnitSystem, oils: Mapping[str, Oil]) -> dict[str, Any]:
+    """What the samples say; causes are for those who open the machine, an owner hears of them by a report."""
+    if found.state is None:
+        return {}
+    samples, causes = queries.sample_glances(person, found.machine.id, found.state, found.sheet, units, oils)
+    return {"samples": samples, "causes": causes if person.is_staff else None}
 
 
 def _options(found: MachinePage) -> list[tuple[str, bool]]:
