@@ -6,7 +6,7 @@ from importlib.resources import files
 from typing import Any
 
 from benchmarks import Measure, least_s
-from coldmark.bench import catalogue
+from coldmark.bench import catalogue, evidence
 
 # What an example leaves open, since a machine's sheet says it.
 _OF_A_MACHINE = {"posture": "arm_out", "second_posture": "folded"}
@@ -43,7 +43,15 @@ def slowest_of_a_sheet_ms() -> float:
     return _slowest_ms(of_a_sheet=True)
 
 
+def ranking_ms() -> float:
+    """Ranking causes by the signs of a whole visit: ten seen, nine looked for in vain."""
+    signs = [name for name, sign in evidence.network().signs.items() if evidence.network().links[name]]
+    told = dict.fromkeys(signs[0::4], "seen") | dict.fromkeys(signs[1::4], "absent")
+    return 1000 * least_s(lambda: evidence.rank(told), times=7, warm_up=1)
+
+
 MEASURES = (
+    Measure("ranking causes by nineteen signs", 20, "ms", ranking_ms),
     Measure("the slowest calculation of the catalogue", 5, "ms", slowest_ms),
     Measure("the slowest that reads a machine's sheet first", 50, "ms", slowest_of_a_sheet_ms),
 )
