@@ -169,10 +169,14 @@ export interface CautionAcknowledgedBody {
 export interface StepDoneBody {
   /** which */
   step: Key;
-  /** the torque used */
+  /** the torque it was tightened to, as told */
   torque?: Torque | null;
   /** photos */
   photos?: Hash[] | null;
+  /** the data sheet's figure, or another */
+  torque_from?: "sheet" | "other" | null;
+  /** what was doubted of another figure, and kept */
+  torque_doubt?: "too_low" | "too_high" | "not_the_sheets" | null;
 }
 
 /** a step was left out */
@@ -463,7 +467,7 @@ export interface FactOf {
   breaker_hours_told: Envelope<"breaker_hours_told", 1, "machine", Id | null, BreakerHoursToldBody>;
   job_opened: Envelope<"job_opened", 1, "machine", Id, JobOpenedBody>;
   caution_acknowledged: Envelope<"caution_acknowledged", 1, "machine", Id, CautionAcknowledgedBody>;
-  step_done: Envelope<"step_done", 1, "machine", Id, StepDoneBody>;
+  step_done: Envelope<"step_done", 2, "machine", Id, StepDoneBody>;
   step_skipped: Envelope<"step_skipped", 1, "machine", Id, StepSkippedBody>;
   gate_opened: Envelope<"gate_opened", 1, "machine", Id, GateOpenedBody>;
   part_out: Envelope<"part_out", 1, "machine", Id, PartOutBody>;
@@ -503,7 +507,7 @@ export const VERSIONS = {
   breaker_hours_told: 1,
   job_opened: 1,
   caution_acknowledged: 1,
-  step_done: 1,
+  step_done: 2,
   step_skipped: 1,
   gate_opened: 1,
   part_out: 1,

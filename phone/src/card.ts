@@ -91,7 +91,8 @@ export interface Screen {
   consumables: string[];
   parts: { key: string; name: string; number: string; count: number }[];
   wait_min: number | null;
-  torque: { value_nm: number; shown: string; range: string; origin: string } | null;
+  /** `typed` is what a box starts from, and what the sheet has it between, in the reader's unit. */
+  torque: { value_nm: number; shown: string; range: string; origin: string; typed: { value: string; low: string | null; high: string | null } } | null;
   bolts: { count: number; order: number[]; sprung: boolean; picture: string; says: string[] } | null;
   tray: Tray | null;
   compartment: string | null;

@@ -129,6 +129,10 @@ class Work {
     return this.units === "us" ? { unit: "f", symbol: this.t("unit_f") } : { unit: "c", symbol: this.t("unit_c") };
   }
 
+  get torque(): { unit: "nm" | "lbf_ft"; symbol: string } {
+    return this.units === "us" ? { unit: "lbf_ft", symbol: this.t("unit_lbf_ft") } : { unit: "nm", symbol: this.t("unit_nm") };
+  }
+
   taskName(screen: Screen): string {
     return this.card?.tasks.find((task) => task.key === screen.task)?.name ?? "";
   }

@@ -305,6 +305,33 @@ class TestTheTray:
         assert not evaluate(gate["needs"], [*others, found, lost]).met
         assert evaluate(gate["needs"], [*others, lost, found]).met
 
+    @pytest.mark.parametrize(
+        ("torque", "units", "shown", "typed"),
+        [
+            ((24.0, 22.0, 26.0), "metric", "24 N·m", {"value": "24", "low": "22", "high": "26"}),
+            ((4.5, 4.0, 5.25), "metric", "4.5 N·m", {"value": "4.5", "low": "4", "high": "5.25"}),
+            ((24.0, 22.0, 26.0), "us", "18 lbf·ft", {"value": "18", "low": "16", "high": "19"}),
+            ((24.0, None, None), "metric", "24 N·m", {"value": "24", "low": None, "high": None}),
+        ],
+    )
+    def test_a_torque_starts_from_the_sheets_figure_in_the_readers_unit(
+        self, torque: tuple[float, ...], units: Any, shown: str, typed: dict[str, Any]
+    ) -> None:
+        sheet = demo_sheet()
+        held = sheet.housings["return"].fasteners
+        assert held is not None
+        value, low, high = torque
+        held = replace(held, torque_nm=value, torque_low_nm=low, torque_high_nm=high)
+        housing = replace(sheet.housings["return"], fasteners=held)
+        steps = tuple(replace(step, torque_nm=None) for step in sheet.steps["hyd_500"])
+        changed = replace(
+            sheet, housings={**sheet.housings, "return": housing}, steps={**sheet.steps, "hyd_500": steps}
+        )
+        built = card.build(job=JOB, sheet=changed, tasks=["hyd_500"], state=State("m"), units=units)
+        found = screen_of(built, "hyd_500.close")["torque"]
+        assert (found["shown"], found["typed"]) == (shown, typed)
+        assert (found["value_nm"], found["low"], found["high"]) == torque
+
     def test_a_housing_without_a_closing_step_gets_one_with_its_gate(self) -> None:
         built = demo_card("air_breather_1000")
         found = keys(built)

@@ -103,6 +103,11 @@ def close(work: Work, *, tasks: Collection[str] = ("hyd_500",), name: str = "Edd
     services.close_job(work.house.mechanic, work.job, at=closed, now=closed)
 
 
+def of_the_sheet(torque_nm: float) -> dict[str, Any]:
+    """Return what a step says that was tightened to the sheet's torque."""
+    return {"torque": {"value": f"{torque_nm:g}", "unit": "nm"}, "torque_from": "sheet"}
+
+
 def _facts(screen: Mapping[str, Any], tank: str, shown_h: str, reading: str) -> Iterator[tuple[str, dict[str, Any]]]:
     kind = screen["kind"]
     if kind == "caution":
@@ -141,4 +146,4 @@ def _facts(screen: Mapping[str, Any], tank: str, shown_h: str, reading: str) -> 
         yield "sample_taken", {"compartment": tank, "bottle": "B-17", "litres": litres("0.1")}
     torque = (screen["torque"] or {}).get("value_nm")
     done = {"step": screen["step"]}
-    yield "step_done", done if torque is None else {**done, "torque": {"value": f"{torque:g}", "unit": "nm"}}
+    yield "step_done", done if torque is None else {**done, **of_the_sheet(torque)}

@@ -156,6 +156,35 @@ def test_a_part_that_came_out_otherwise_than_expected_is_told(work: Work) -> Non
     assert "Spring came out: out of shape" in report(work)
 
 
+def tightened(work: Work, step: str, torque: str, unit: str = "nm", **more: str) -> None:
+    do_all(work, but=(step,))
+    work.say("step_done", {"step": step, "torque": {"value": torque, "unit": unit}, **more})
+    work.send()
+
+
+def test_a_torque_is_printed_as_the_data_sheets_where_it_is(work: Work) -> None:
+    do_all(work)
+    assert "Torque, Bolts in crosswise, to the torque 24 N·m, the data sheet's figure" in report(work)
+
+
+def test_another_torque_than_the_data_sheets_is_printed_beside_it(work: Work) -> None:
+    tightened(work, "hyd_500.close", "25", torque_from="other")
+    assert "25 N·m as told; the data sheet has 24 N·m (22 N·m to 26 N·m)" in report(work)
+
+
+def test_a_torque_outside_what_the_data_sheet_allows_is_printed_as_asked_about(work: Work) -> None:
+    tightened(work, "hyd_500.close", "18.5", "lbf_ft", torque_from="other", torque_doubt="too_low")
+    text = report(work)  # 18.5 × 1.355818 = 25.08 (NIST SP 811; the factor from memory)
+    assert "25.08 N·m as told, asked about and kept; the data sheet has 24 N·m (22 N·m to 26 N·m)" in text
+
+
+def test_a_torque_of_an_older_record_is_printed_as_it_stands(work: Work) -> None:
+    tightened(work, "hyd_500.close", "24.5")
+    text = report(work)
+    assert "Torque, Bolts in crosswise, to the torque 24.5 N·m" in text
+    assert "24.5 N·m," not in text
+
+
 def images(content: bytes) -> int:
     return sum(len(sheet.images) for sheet in PdfReader(io.BytesIO(content)).pages)
 

@@ -84,6 +84,13 @@ def test_a_step_that_the_card_added_is_called_as_on_the_card(sheet: Sheet, step:
     assert sheet.tasks["hyd_500"].name not in told
 
 
+def test_another_torque_than_the_data_sheets_is_told_as_such(sheet: Sheet) -> None:
+    body = {"step": "hyd_500.close", "torque": {"value": "30", "unit": "nm"}}
+    assert tell("step_done", body, Names(sheet)) == "Done: Bolts in crosswise, to the torque, with 30 N·m."
+    other = tell("step_done", body | {"torque_from": "other"}, Names(sheet, "us"))
+    assert other == "Done: Bolts in crosswise, to the torque, with 22 lbf·ft, another figure than the data sheet's."
+
+
 def test_a_wait_that_was_cut_short_is_told_as_such(sheet: Sheet) -> None:
     told = tell("gate_opened", {"gate": "hyd_500.settle.wait", "reason": "no_time_today"}, Names(sheet))
     assert told == "Gone on although the wait was not over, at: Let the oil settle. Reason: no time for it today."

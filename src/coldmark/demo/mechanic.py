@@ -239,7 +239,8 @@ class _Walk:
     def close(self, screen: Screen) -> None:
         body: dict[str, Any] = {"step": screen["step"]}
         if screen["torque"] is not None:
-            body["torque"] = quantity(screen["torque"]["value_nm"], "nm", 0)
+            body["torque"] = {"value": f"{screen['torque']['value_nm']:g}", "unit": "nm"}
+            body["torque_from"] = "sheet"
         self.record("step_done", body)
 
     def meter(self, _screen: Screen) -> None:

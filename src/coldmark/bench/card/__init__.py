@@ -8,6 +8,7 @@
     completion(card, facts)                  -> standings   which tasks are done
     finish(card, facts)                      -> dict        all that the last screen and the report tell
     title_of_added(sheet, key)               -> what a step is called that the card adds by itself
+    torque_shown(value_nm, units)            -> a torque as a reader sees it
     gates.evaluate(condition, facts)         -> Verdict
 """
 
@@ -27,6 +28,7 @@ from coldmark.bench.card.standing import (
     missing,
     progress,
 )
+from coldmark.bench.card.torque import torque_shown
 
 __all__ = [
     "EXCUSING",
@@ -44,4 +46,5 @@ __all__ = [
     "missing",
     "progress",
     "title_of_added",
+    "torque_shown",
 ]

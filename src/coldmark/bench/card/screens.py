@@ -10,10 +10,11 @@ from coldmark.bench.card.acts import Act, lets_cover_off
 from coldmark.bench.card.cautions import caution_plain, usual
 from coldmark.bench.card.gates import has
 from coldmark.bench.card.needs import Needs, place_of
+from coldmark.bench.card.torque import torque_plain
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
 from coldmark.bench.shapes import dataclass
-from coldmark.bench.sheet.model import Caution, Fasteners, Housing, Item, Sheet, SheetStep, Tool
+from coldmark.bench.sheet.model import Caution, Housing, Item, Sheet, SheetStep, Tool
 from coldmark.bench.sheet.pressure import lets_off
 from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import UnitSystem, quantity, sentence
@@ -166,12 +167,7 @@ class Maker:
         value = step.torque_nm if step.torque_nm is not None else fasteners.torque_nm if fasteners else None
         if value is None:
             return None
-        low, high = _torque_range(value, fasteners)
-        # A fact says what was tightened to with few decimals; a sheet in another unit gives many.
-        value = round(value, 2)
-        shown = quantity(value, "nm", units=self.units)
-        between = sentence("card.torque_range", units=self.units, low_nm=low, high_nm=high) if low and high else ""
-        return {"value_nm": value, "shown": shown, "low": low, "high": high, "range": between, "origin": "sheet"}
+        return torque_plain(value, fasteners, self.units)
 
     def _bolts(self, act: Act, housing: Housing | None) -> dict[str, Any] | None:
         step, out = act.step, lets_cover_off(act, self.acts)
@@ -252,11 +248,3 @@ def _tool(tool: Tool) -> str:
     if tool.hex_mm is None:
         return tool.name
     return sentence("card.tool", hex=f"{tool.hex_mm:g}", tool=tool.name)
-
-
-def _torque_range(value: float, fasteners: Fasteners | None) -> tuple[float | None, float | None]:
-    if fasteners is None or fasteners.torque_low_nm is None or fasteners.torque_high_nm is None:
-        return None, None
-    if not fasteners.torque_low_nm <= value <= fasteners.torque_high_nm:
-        return None, None
-    return round(fasteners.torque_low_nm, 2), round(fasteners.torque_high_nm, 2)

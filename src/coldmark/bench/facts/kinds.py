@@ -167,10 +167,20 @@ _ALL = (
         "a step was done",
         {
             "step": Field("key", "which"),
-            "torque": Field("quantity", "the torque used", optional=True, measures="torque"),
+            "torque": Field("quantity", "the torque it was tightened to, as told", optional=True, measures="torque"),
             "photos": Field("hashes", "photos", optional=True),
+            "torque_from": Field(
+                "choice", "the data sheet's figure, or another", optional=True, choices=("sheet", "other")
+            ),
+            "torque_doubt": Field(
+                "choice",
+                "what was doubted of another figure, and kept",
+                optional=True,
+                choices=("too_low", "too_high", "not_the_sheets"),
+            ),
         },
         needs_job=True,
+        version=2,
     ),
     _kind(
         "step_skipped",

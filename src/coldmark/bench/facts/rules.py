@@ -37,6 +37,15 @@ def _level(body: Body) -> None:
             raise refuse(f"body.{other}", body[other], f"null, as {one} is given")
 
 
+def _step_done(body: Body) -> None:
+    if body.get("torque_from") is not None and body.get("torque") is None:
+        raise refuse("body.torque_from", body["torque_from"], "null, as no torque is given")
+    if body.get("torque_doubt") is not None and body.get("torque_from") != "other":
+        raise refuse(
+            "body.torque_doubt", body["torque_doubt"], "null, as no other figure than the data sheet's is given"
+        )
+
+
 def _part_in(body: Body) -> None:
     if body["fresh"] and body.get("reason") is not None:
         raise refuse("body.reason", body["reason"], "null, as a new one went in")
@@ -73,6 +82,7 @@ _RULES: dict[str, Callable[[Body], None]] = {
     "breaker_hours_told": _breaker,
     "correction": _correction,
     "level_read": _level,
+    "step_done": _step_done,
     "part_in": _part_in,
     "seal_looked_for": _looked_for,
     "finding": _costs,

@@ -20,6 +20,19 @@ def _unchanged(body: Body) -> Body:
 
 
 OLDER: dict[tuple[str, int], Kind] = {
+    # without whose figure the torque was
+    ("step_done", 1): Kind(
+        "step_done",
+        1,
+        "a step was done",
+        ("machine",),
+        {
+            "step": Field("key", "which"),
+            "torque": Field("quantity", "the torque used", optional=True, measures="torque"),
+            "photos": Field("hashes", "photos", optional=True),
+        },
+        needs_job=True,
+    ),
     # without the reason for an old part where a new one is due
     ("part_in", 1): Kind(
         "part_in",
@@ -36,4 +49,7 @@ OLDER: dict[tuple[str, int], Kind] = {
         needs_job=True,
     ),
 }
-UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {("part_in", 1): _unchanged}
+UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {
+    ("step_done", 1): _unchanged,
+    ("part_in", 1): _unchanged,
+}

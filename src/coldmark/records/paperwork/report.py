@@ -293,7 +293,21 @@ def _readings(it: JobRecord) -> Iterator[paper.ValueLine]:
         torque = fact.body.get("torque")
         if torque is not None:
             what = words.sentence("paper.torque", step=it.title(fact.body["step"]))
-            yield paper.ValueLine(what, words.quantity(quantity_of(torque, "torque"), "nm", units=it.units))
+            yield paper.ValueLine(what, _torque(it, fact))
+
+
+def _torque(it: JobRecord, fact: Fact) -> str:
+    """The torque that was told, and whether it is the data sheet's figure or another."""
+    told = card.torque_shown(quantity_of(fact.body["torque"], "torque"), it.units)
+    whose = fact.body.get("torque_from")
+    if whose == "sheet":
+        return words.sentence("paper.torque.sheet", torque=told)
+    known = next((one["torque"] for one in it.card["screens"] if one["step"] == fact.body["step"]), None)
+    if whose is None or known is None:
+        return told
+    between = f" ({known['range']})" if known["range"] else ""
+    message = "paper.torque.other" if fact.body.get("torque_doubt") is None else "paper.torque.doubted"
+    return words.sentence(message, torque=told, sheet=f"{known['shown']}{between}")
 
 
 def _times(it: JobRecord) -> dict[str, str]:

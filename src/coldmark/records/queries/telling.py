@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any
 
 from coldmark.bench import words
-from coldmark.bench.card import title_of_added
+from coldmark.bench.card import title_of_added, torque_shown
 from coldmark.bench.facts import KINDS, quantity
 from coldmark.bench.sheet import Sheet
 from coldmark.records.models import Customer, SheetVersion, Site
@@ -168,7 +168,9 @@ def _job_opened(it: _Teller) -> str:
 def _step_done(it: _Teller) -> str:
     if it.body.get("torque") is None:
         return it.say("step_done", step=it.called("step"))
-    return it.say("step_done.torque", step=it.called("step"), torque_nm=it.amount("torque", "torque"))
+    torque = torque_shown(it.amount("torque", "torque"), it.names.units)
+    other = "step_done.other_torque" if it.body.get("torque_from") == "other" else "step_done.torque"
+    return it.say(other, step=it.called("step"), torque=torque)
 
 
 def _gate_opened(it: _Teller) -> str:

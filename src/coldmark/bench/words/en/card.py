@@ -66,7 +66,7 @@ MESSAGES: dict[str, str] = {
     "card.bolts.evenly": "In this order, little by little and evenly, in three passes.",
     "card.bolts.round": "Then once round at the full torque, until none moves.",
     "card.bolts.round_untold": "Then once round, until none moves.",
-    "card.torque_range": "{low_nm} to {high_nm}",
+    "card.torque_range": "{low} to {high}",
     "card.tool": "{hex} mm {tool}",
     "card.consumable": "{what}: {amount}",
     "card.rod": "{rod} {how}",
