@@ -289,13 +289,18 @@ def test_every_printed_limit_has_a_source_and_a_standing() -> None:
     everything = {one for system in wear.SYSTEMS for one in wear.limits(system)}
     assert {one.standing for one in everything} == {"as printed", "from memory"}
     assert all(one.source for one in everything)
-    assert {one.side for one in everything} == {"above", "below"}
+    assert {one.side for one in everything} == {"above", "below", "from"}
 
 
 def test_a_value_at_its_limit_does_not_pass_it() -> None:
     at, over = (dict(wear.passed("hydraulic", "iron", value, "ppm")) for value in (20, 20.1))
     assert set(at.values()) == {False}
     assert set(over.values()) == {True}
+
+
+def test_a_limit_that_counts_from_itself_on_is_passed_at_it() -> None:
+    assert [beyond for _, beyond in wear.passed("hydraulic_hl", "colour", 4, "", fresh=1)] == [True]
+    assert [beyond for _, beyond in wear.passed("hydraulic_hl", "colour", 3.5, "", fresh=1)] == [False]
 
 
 def test_per_cent_and_parts_per_million_of_water_are_one() -> None:

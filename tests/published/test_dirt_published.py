@@ -90,8 +90,6 @@ def test_metal_left_behind_by_a_drain_is_no_wear(row: Row) -> None:
 def test_a_limit_stands_as_it_is_printed(row: Row) -> None:
     own = [one for one in wear.limits(row.given["system"], row.given["quantity"]) if one.system == row.given["system"]]
     printed = [one for one in own if one.side == row.given["side"] and row.source.startswith(one.source)]
-    if row.given["system"] == "hydraulic" and not printed:
-        printed = [one for one in own if one.side == row.given["side"]]
     assert row.printed in {one.limit for one in printed}
     assert {one.standing for one in printed} == {"as printed"}
 

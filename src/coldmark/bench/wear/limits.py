@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import cache
+from operator import ge, gt, lt
 from typing import Literal, cast
 
 from coldmark.bench import words
@@ -13,7 +15,7 @@ from coldmark.bench.shapes import dataclass
 
 __all__ = ["SYSTEMS", "Limit", "limits", "passed"]
 
-CHECKSUM = "65306e53f687f2470b03e994980915270c0e0dbcc523704ac71176161d79a9a0"
+CHECKSUM = "82d5a47c03b14f7f8e66745455a733c7facf9c7a2614eca135f9f825c16cd7ec"
 
 SYSTEMS = {
     "hydraulic": ("hydraulic",),
@@ -32,6 +34,9 @@ _SHARES = {"mg/kg": 1.0, "ppm": 1.0, "%": 10_000.0}
 """Units of a share by mass, in mg/kg."""
 
 Of = Literal["value", "change_pct", "rise"]
+Side = Literal["above", "below", "from"]
+
+_BEYOND: dict[Side, Callable[[float, float], bool]] = {"above": gt, "below": lt, "from": ge}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,15 +44,15 @@ class Limit:
     """One printed limit.
 
     ``of`` says what is held against it: the *value* itself, its *change_pct* against the new oil [%], or its *rise*
-    over the new oil. ``side`` is where it is passed. ``limit`` is as printed: a number, or a word of a scale (``2a``,
-    ``–/18/15``). ``step`` is what passing it means: *caution*, *critical*, or *change* the oil. ``standing`` is *as
-    printed* in a stored excerpt, or *from memory*.
+    over the new oil. ``side`` is where it is passed: *above* it, *below* it, or *from* it on. ``limit`` is as printed:
+    a number, or a word of a scale (``2a``, ``–/18/15``). ``step`` is what passing it means: *caution*, *critical*, or
+    *change* the oil. ``standing`` is *as printed* in a stored excerpt, or *from memory*.
     """
 
     system: str
     quantity: str
     of: Of
-    side: Literal["above", "below"]
+    side: Side
     limit: str
     unit: str
     step: Literal["caution", "critical", "change"]
@@ -71,7 +76,7 @@ def _all() -> tuple[Limit, ...]:
             row["system"],
             row["quantity"],
             cast(Of, row["of"]),
-            cast(Literal["above", "below"], row["side"]),
+            cast(Side, row["side"]),
             row["limit"],
             row["unit"],
             cast(Literal["caution", "critical", "change"], row["step"]),
@@ -162,7 +167,7 @@ def passed(
     -------
     tuple
         Each limit that can be a number, with whether it is passed; ``None`` where the new oil's value is needed for it
-        and not known. A value that is the limit itself does not pass it.
+        and not known. A value that is the limit itself passes it only where the limit counts from itself on.
 
     Valid for
         Limits that are numbers.
@@ -195,6 +200,6 @@ def passed(
         if number is None:
             continue
         held = _held(one, value, fresh, unit)
-        beyond = None if held is None else held > number if one.side == "above" else held < number
+        beyond = None if held is None else _BEYOND[one.side](held, number)
         found.append((one, beyond))
     return tuple(found)
