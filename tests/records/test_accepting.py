@@ -10,6 +10,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.facts import text_hash
 from coldmark.bench.ledger import state_from_json
 from coldmark.records import queries, services
@@ -118,6 +119,65 @@ def test_what_the_server_alone_records_is_refused_from_outside(house: House) -> 
 def test_a_mechanic_cannot_join_machines_by_sending_the_fact(house: House) -> None:
     fact = house.phone.fact("machine_joined", {"other": house.other_machine})
     assert house.phone.send(fact).answers[0].answer == "refused"
+
+
+def joined(house: House) -> str:
+    """Two records joined into one by the office; the id of the fact."""
+    return services.join_machines(house.office, house.machine, house.other_machine).id
+
+
+def is_joined(house: House) -> bool:
+    return MachineState.objects.get(machine=uuid.UUID(house.other_machine)).joined_into_id == uuid.UUID(house.machine)
+
+
+def withdrawn(house: House, of: str) -> BenchFact:
+    """What a mechanic's phone sends to withdraw a fact."""
+    return house.phone.fact("correction", {"of": of, "action": "withdraw", "reason": "other"}, at=house.days(1))
+
+
+def test_what_the_office_joined_a_mechanic_does_not_part_by_a_correction(house: House) -> None:
+    of = joined(house)
+    with pytest.raises(NotAllowed):
+        services.correct(house.mechanic, of, "withdraw", "wrong_machine")
+    answer = house.phone.send(withdrawn(house, of)).answers[0]
+    assert answer.answer == "refused"
+    assert answer.why == "machine_joined is not open to the role of mechanic; ask the office."
+    assert is_joined(house)
+    services.correct(house.office, of, "withdraw", "wrong_machine")
+    assert not is_joined(house)
+
+
+def test_nor_does_he_undo_what_the_office_corrected_of_it(house: House) -> None:
+    parted = services.correct(house.office, joined(house), "withdraw", "wrong_machine").id
+    with pytest.raises(NotAllowed):
+        services.correct(house.mechanic, parted, "withdraw", "undo")
+    assert house.phone.send(withdrawn(house, parted)).answers[0].answer == "refused"
+    assert not is_joined(house)
+    again = services.correct(house.office, parted, "withdraw", "undo").id
+    assert is_joined(house)
+    assert house.phone.send(withdrawn(house, again)).answers[0].answer == "refused"
+    assert is_joined(house)
+
+
+def test_a_correction_of_what_the_server_records_is_refused_from_everybody(house: House) -> None:
+    house.phone.send(house.phone.meter(400), now=house.days(0))
+    house.phone.send(device_now=house.days(1) + timedelta(hours=1), now=house.days(1))
+    clock = Fact.objects.get(kind="clock_error")
+    body = {"of": str(clock.id), "action": "withdraw", "reason": "other"}
+    for person in (house.mechanic, house.office):
+        phone = Phone(person, house.machine)
+        answer = phone.send(phone.fact("correction", body)).answers[0]
+        assert (answer.answer, answer.why) == ("refused", "clock_error is recorded by the server alone.")
+
+
+def test_corrections_in_a_circle_and_of_what_is_not_here_are_kept_for_what_they_are(house: House) -> None:
+    nowhere = str(uuid.uuid4())
+    first = withdrawn(house, nowhere)
+    second = withdrawn(house, first.id)
+    texts = [first.text.replace(nowhere, second.id), second.text]
+    for answer in services.accept_facts(house.mechanic, texts).answers:
+        assert answer.answer == "kept"
+    assert house.phone.send(withdrawn(house, first.id), withdrawn(house, nowhere)).answers[0].answer == "kept"
 
 
 def test_a_device_never_seen_is_met_and_its_running_number_remembered(house: House) -> None:

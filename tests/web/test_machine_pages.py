@@ -475,6 +475,19 @@ def test_a_new_value_that_is_not_right_is_told_beside_its_field(house: House) ->
     assert not Fact.objects.filter(kind="correction").exists()
 
 
+def test_only_the_office_is_offered_to_put_a_joining_right(house: House) -> None:
+    joined = services.join_machines(house.office, house.machine, house.other_machine).id
+    address = f"/machines/{house.machine}/story/{joined}/"
+    mechanic, office = signed_in(house.mechanic), signed_in(house.office)
+    assert "It should not be here" not in mechanic.get(address).content.decode()
+    assert mechanic.get(address).status_code == 200
+    told = form_of(office, address) | {"action": "withdraw", "reason": "wrong_machine"}
+    mechanic.post(address, told)
+    assert not Fact.objects.filter(kind="correction").exists()
+    office.post(address, told)
+    assert Fact.objects.filter(kind="correction").count() == 1
+
+
 def test_an_entry_of_another_machine_is_not_found_here(house: House) -> None:
     finding = lived(house)
     client = signed_in(house.mechanic)

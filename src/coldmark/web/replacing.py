@@ -12,9 +12,10 @@ from coldmark.bench import words
 from coldmark.bench.facts import KINDS
 from coldmark.bench.facts.kinds import Field
 from coldmark.bench.units import UNITS
+from coldmark.records.models import Person, Role
 from coldmark.records.numbers import fresh_id
 from coldmark.records.queries import Entry
-from coldmark.records.services.accepting import SERVER_KINDS
+from coldmark.records.services.accepting import OFFICE_KINDS, SERVER_KINDS
 from coldmark.web.forms import day_field
 
 __all__ = ["CorrectForm", "correctable"]
@@ -25,9 +26,11 @@ _TYPED = frozenset({"quantity", "choice", "whole", "truth", "day", "decimal", "r
 _WORDS = {"urgency": "urgency", "what": "finding", "reason": "reason", "state": "part_state", "warmth": "level.warmth"}
 
 
-def correctable(one: Entry) -> bool:
-    """Whether an entry can be put right by hand: one that this version reads, and that the server did not make."""
-    return one.known and one.kind not in SERVER_KINDS
+def correctable(one: Entry, person: Person) -> bool:
+    """Whether somebody can put an entry right by hand: one that this version reads, and that he could have recorded."""
+    if not (person.is_staff and one.known) or one.kind in SERVER_KINDS:
+        return False
+    return person.role == Role.OFFICE or one.kind not in OFFICE_KINDS
 
 
 def _choices(name: str, field: Field) -> list[tuple[str, str]]:

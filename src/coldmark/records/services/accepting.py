@@ -26,10 +26,12 @@ from coldmark.records.numbers import fresh_id, in_ms, local_text, locked_store, 
 from coldmark.records.services.folding import refresh
 from coldmark.records.services.uses import uses_of
 
-__all__ = ["SERVER_KINDS", "Accepted", "Answer", "Kept", "accept_facts", "admit_held", "record"]
+__all__ = ["OFFICE_KINDS", "SERVER_KINDS", "Accepted", "Answer", "Kept", "accept_facts", "admit_held", "record"]
 
 SERVER_KINDS = frozenset({"clock_error", "document_issued"})
+"""Kinds that the server alone records, and that nobody corrects."""
 OFFICE_KINDS = frozenset({"machine_joined"})
+"""Kinds that the office alone records, and corrects."""
 # Near the ends of the calendar no moment can be brought to another time zone, or set right by a clock's error.
 _EARLIEST_MS, _LATEST_MS = (in_ms(datetime(year, 1, 1, tzinfo=UTC)) for year in (1900, 2200))
 CLOCK_ERROR_WORTH_S = 60
@@ -98,7 +100,7 @@ def accept_facts(
     """
     require_staff(person, "recording")
     at = moment(now)
-    read = [_read(person, text) for text in texts]
+    read = _open_to(person, [_read(person, text) for text in texts])
     with transaction.atomic():
         locked_store()  # first of all: what is read of the device must not be older than what is written of it
         before = None if device is None else models.Device.objects.filter(id=uuid_of("device", device)).first()
@@ -136,6 +138,11 @@ def record(
     require_staff(person, "recording")
     if kind in OFFICE_KINDS and person.role != models.Role.OFFICE:
         raise NotAllowed(kind, person.role)
+    if kind == "correction":
+        of = uuid_of("of", body["of"])
+        why = _closed(person, _corrected_kinds([of]).get(of, ""))
+        if why is not None:
+            raise why
     present = moment(now)
     with transaction.atomic():
         store = locked_store()
@@ -203,6 +210,46 @@ def _read(person: models.Person, text: str) -> Fact | Answer:
     except UnicodeEncodeError:
         return Answer(_id_in(text), "refused", None, refused("text", "half a surrogate pair", "Unicode").say())
     return fact
+
+
+def _open_to(person: models.Person, read: Sequence[Fact | Answer]) -> list[Fact | Answer]:
+    """What was read, with corrections refused of what this person could not have recorded."""
+    corrections = {
+        fact.id: uuid.UUID(fact.body["of"])
+        for fact in read
+        if isinstance(fact, Fact) and fact.kind == "correction" and fact.known
+    }
+    kinds = _corrected_kinds(corrections.values())
+    answers: list[Fact | Answer] = []
+    for fact in read:
+        of = corrections.get(fact.id) if isinstance(fact, Fact) else None
+        why = None if of is None else _closed(person, kinds.get(of, ""))
+        answers.append(fact if why is None else Answer(fact.id, "refused", None, why.say()))
+    return answers
+
+
+def _corrected_kinds(ids: Iterable[uuid.UUID]) -> dict[uuid.UUID, str]:
+    """What kind of fact is corrected in the end by correcting each of these, as far as they are kept here."""
+    goal = {id: id for id in ids}  # by the fact that is corrected: how far its chain of corrections was followed
+    kinds: dict[uuid.UUID, str] = {}
+    open_ends, seen = set(goal), set[uuid.UUID]()
+    while open_ends:
+        seen |= open_ends
+        rows = {row.id: row for row in models.Fact.objects.filter(id__in=open_ends).only("id", "kind", "corrects")}
+        further = {row.id: row.corrects for row in rows.values() if row.corrects is not None}
+        kinds |= {row.id: row.kind for row in rows.values()}
+        goal = {id: further.get(end, end) for id, end in goal.items()}
+        open_ends = set(further.values()) - seen  # a circle of corrections ends where it began
+    return {id: kinds[end] for id, end in goal.items() if end in kinds}
+
+
+def _closed(person: models.Person, kind: str) -> ColdmarkError | None:
+    """Why a person may not correct a fact of a kind; ``None`` when he may."""
+    if kind in SERVER_KINDS:
+        return Refused("records.fact_not_from_outside", name="kind", value=kind)
+    if kind in OFFICE_KINDS and person.role != models.Role.OFFICE:
+        return NotAllowed(kind, person.role)
+    return None
 
 
 def _id_in(text: object) -> str:

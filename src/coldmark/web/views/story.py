@@ -200,7 +200,7 @@ def entry(request: HttpRequest, person: Person, machine: uuid.UUID, fact: uuid.U
     one = queries.entry_of(person, str(machine), str(fact))
     it = queries.machine_page(person, str(machine), day=timezone.localdate())
     names = queries.names_for([one], it.sheet, units_of(person))
-    may = person.is_staff and correctable(one)
+    may = correctable(one, person)
     form = CorrectForm(one, request.POST or None) if may else None
     if request.method == "POST" and form is not None:
         went, _kept = worked(form, person, lambda: _correct(person, one, form))
