@@ -12,19 +12,17 @@ from coldmark.bench.working import Range
 __all__ = ["ENTRIES"]
 
 _ENDS = "ends of hydraulic hoses"
-_NOT_LOOKED = "not_looked"
 _VERDICTS = {"identified": "identified", "several": "several", "none": "not_identified"}
 
 
 def _end(values: Values) -> Mapping[str, Any]:
-    seat = values["seat"]
     return {
         "measured": {
             "thread_mm": values["hose_thread_mm"],
             "sex": values["sex"],
             "pitch_mm": values["hose_pitch_mm"],
             "tpi": values["hose_tpi"],
-            "seat": None if seat == _NOT_LOOKED else seat,
+            "seat": values["seat"],
             "tube_mm": values["tube_mm"],
         },
         "bore_mm": values["hose_bore_mm"],
@@ -58,7 +56,7 @@ def _tell_end(both: tuple[hose.Ends, hose.HoseSize | None], values: Values, unit
         picture=pictures.hose_end(
             values["hose_thread_mm"],
             values["sex"],
-            seat=None if seat == _NOT_LOOKED else seat,
+            seat=seat,
             name="" if one is None else one.thread,
             units=units,
         ),
@@ -92,7 +90,7 @@ ENTRIES = (
             Input("sex", "choice", choices=hose.SEXES, example="male"),
             Input("hose_pitch_mm", low=0.5, high=4, source=_ENDS, optional=True, example="1.59", step=0.1),
             Input("hose_tpi", low=6, high=50, source=_ENDS, optional=True, step=1),
-            Input("seat", "choice", choices=(*hose.SEATS, _NOT_LOOKED), default=_NOT_LOOKED, example="flare_37"),
+            Input("seat", "choice", choices=hose.SEATS, optional=True, example="flare_37"),
             Input("tube_mm", low=2, high=60, source=_ENDS, optional=True, step=1),
             Input("hose_bore_mm", low=4, high=55, source="hoses of -3 to -32", optional=True, step=0.1),
         ),

@@ -8,7 +8,7 @@ from typing import Any
 
 from coldmark.bench import joint, pictures, words
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
-from coldmark.bench.errors import Contradiction, Missing, NotAChoice
+from coldmark.bench.errors import Contradiction, NotAChoice
 from coldmark.bench.sheet import Housing
 from coldmark.bench.working import Range
 
@@ -104,10 +104,8 @@ def _housing(values: Values) -> Housing | None:
     if values["sheet"] is None:
         return None
     housings: Mapping[str, Housing] = values["sheet"].housings
-    if not values["housing"]:
-        raise Missing(name="housing", needed_for=words.sentence("catalogue.how_tight.needs_housing"))
     if values["housing"] not in housings:
-        raise NotAChoice(name="housing", value=values["housing"], choices=housings)
+        raise NotAChoice(name="housing", value=values["housing"] or "", choices=housings)
     return housings[values["housing"]]
 
 
@@ -135,11 +133,13 @@ def _found_tight(values: Values, housing: Housing | None) -> joint.HowTight | jo
     fasteners = None if housing is None else housing.fasteners
     thread = values["thread"] or (None if fasteners is None else joint.known_thread(fasteners.thread))
     mark = values["property_class"]
+    # What is not told is taken as what gives the least torque, or none.
+    friction = values["friction"] or "oiled"
     return joint.how_tight(
         thread=thread,
         property_class=None if mark == "no_mark" else mark,
-        friction=values["friction"] if values["mu"] is None else values["mu"],
-        into=values["into"].removeprefix("in_"),
+        friction=friction if values["mu"] is None else values["mu"],
+        into=(values["into"] or "in_unknown").removeprefix("in_"),
         sprung=values["sprung"] or (housing is not None and housing.sprung),
         sheet_nm=_sheet_nm(values, housing),
     )
@@ -238,12 +238,12 @@ ENTRIES = (
                 "property_class",
                 "choice",
                 choices=(*joint.CLASSES, "other_class", "no_mark"),
-                default="no_mark",
+                optional=True,
                 example="8.8",
             ),
-            Input("friction", "choice", choices=tuple(joint.FRICTION), default="oiled"),
+            Input("friction", "choice", choices=tuple(joint.FRICTION), optional=True, example="oiled"),
             Input("mu", low=0.02, high=0.6, source="friction of steel", optional=True, step=0.01),
-            Input("into", "choice", choices=(*_INTO, "spin_on"), default="in_steel"),
+            Input("into", "choice", choices=(*_INTO, "spin_on"), optional=True, example="in_steel"),
             Input("sprung", "truth"),
             Input("sheet_torque_nm", low=0, high=5000, above=True, source=_TORQUES, optional=True, step=1),
             Input("sheet_low_nm", low=0, high=5000, above=True, source=_TORQUES, optional=True, step=1),

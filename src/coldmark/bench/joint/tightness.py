@@ -238,11 +238,8 @@ def _computed(one: Tightening, sheet: Range | None, units: UnitSystem) -> list[s
         "high_mu": one.mu.high,
     }
     if sheet is None:
-        span = one.torque_nm.width > 0
-        return [
-            sentence("joint.says.set_span" if span else "joint.says.set", units=units, **values),
-            sentence("joint.says.pull_span" if span else "joint.says.pull", units=units, **values),
-        ]
+        messages = ("set_span", "pull_span", "stiff") if one.torque_nm.width > 0 else ("set", "pull")
+        return [sentence(f"joint.says.{message}", units=units, **values) for message in messages]
     apart = sheet.high < one.torque_nm.low - _STANDS_APART or sheet.low > one.torque_nm.high + _STANDS_APART
     lines = [sentence("joint.says.compare", units=units, **values)]
     return [*lines, sentence("joint.says.apart")] if apart else lines

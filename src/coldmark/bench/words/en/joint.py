@@ -12,7 +12,8 @@ MESSAGES: dict[str, str] = {
     # how tight
     "joint.says.sheet": "The data sheet says {torque_nm}. Set that.",
     "joint.says.sheet_span": "The data sheet says {torque_nm}, from {low_nm} to {high_nm}. Set that.",
-    "joint.says.set_span": "Set {set_nm} for {thread} of class {grade}; up to {high_nm} only where the thread is known to run as stiff as {high_mu:2}.",
+    "joint.says.set_span": "Set {set_nm} for {thread} of class {grade}.",
+    "joint.says.stiff": "Up to {high_nm} only where the thread is known to run as stiff as {high_mu:2}.",
     "joint.says.pull_span": "It then pulls with {low_kn} to {high_kn}, as the friction lies between {high_mu:2} and {low_mu:2}.",
     "joint.says.set": "Set {set_nm} for {thread} of class {grade} at a friction of {low_mu:2}.",
     "joint.says.pull": "It then pulls with {high_kn}.",
@@ -57,7 +58,6 @@ MESSAGES: dict[str, str] = {
     "catalogue.how_tight.when": "When the manual is silent and the bolt is a marked one in steel; or to see what oil on the thread does.",
     "catalogue.how_tight.assumes": "A hexagon head straight on steel, a hole of medium size, a thread as deep as the bolt is thick, and the friction that the treatment usually has. The figure to set is the one for the lowest friction.",
     "catalogue.how_tight.limits": "M6 to M24, classes 8.8, 10.9 and 12.9, no safety factor. Nothing is worked out for aluminium, plastic, sheet metal, weld nuts, sprung covers, unmarked bolts or inch threads. The machine's manual comes first.",
-    "catalogue.how_tight.needs_housing": "the housing's torque",
     # catalogue: the order
     "catalogue.bolt_order.question": "In which order do I tighten the cover?",
     "catalogue.bolt_order.what": "The order in which the bolts of one ring are tightened and let off, crosswise, with the passes.",
