@@ -18,7 +18,7 @@ _4406 = "ISO 4406"
 _COUNTS = "a count of particles"
 _METAL = "metal in oil"
 _TANKS = "tanks of mobile machines"
-_MOST_PER_ML = 1e9
+_MOST_PER_ML = 10_000_000
 _MOST_MG_KG = 100_000
 
 _COUNT_NAMES = tuple(f"count{size}_per_ml" for size in cleanliness.SIZES_UM)
@@ -52,27 +52,19 @@ def _counts(values: Values) -> list[cleanliness.Count]:
 
 def _oil_code(values: Values) -> Mapping[str, Any]:
     counts = _counts(values)
-    told = [name for name, count in zip(_COUNT_NAMES, counts, strict=True) if count is not None]
-    if values["code"] is not None and told:
-        why = words.sentence("catalogue.oil_code.one_of_two")
-        raise Contradiction(name="code", value=values["code"], why=why)
-    if values["code"] is None and not told:
+    if all(count is None for count in counts):
         raise Missing(name=_COUNT_NAMES[0], needed_for=words.sentence("cleanliness.the_code"))
     return {
-        "counts": counts if values["code"] is None else None,
+        "counts": counts,
         "counted_ml": values["counted_ml"],
-        "found": None if values["code"] is None else _read(values, "code"),
         "wanted": None if values["wanted_code"] is None else _read(values, "wanted_code"),
     }
 
 
 def _coded(
-    counts: list[cleanliness.Count] | None,
-    counted_ml: float | None,
-    found: cleanliness.Code | None,
-    wanted: cleanliness.Code | None,
+    counts: list[cleanliness.Count], counted_ml: float | None, wanted: cleanliness.Code | None
 ) -> tuple[cleanliness.Code, cleanliness.Comparison | None]:
-    code = cleanliness.code(counts or (), counted_ml=counted_ml) if found is None else found
+    code = cleanliness.code(counts, counted_ml=counted_ml)
     return code, None if wanted is None else cleanliness.compare(code, wanted)
 
 
@@ -89,10 +81,6 @@ def _tell_code(
     code, compared = found
     says = cleanliness.says(code)
     notes = () if compared is not None else (words.sentence("catalogue.oil_code.note", units=units),)
-    working = code.working
-    if not working.steps:
-        given = Given(words.sentence("catalogue.input.code"), str(code), "", "told")
-        working = Working((Step("working.cleanliness.number", "", (given,), str(code), "", _4406),))
     times = (None, None, None) if compared is None else compared.times
     return Answer(
         says=tuple(says if compared is None else [*cleanliness.says(compared), *says[1:]]),
@@ -103,9 +91,30 @@ def _tell_code(
             "times6": _times(times[1]),
             "times14": _times(times[2]),
         },
-        working=working if compared is None else working + compared.working,
+        working=code.working if compared is None else code.working + compared.working,
         picture=pictures.code_ladder(code, None if compared is None else compared.wanted),
         notes=notes,
+    )
+
+
+# clean_enough
+
+
+def _clean_enough(values: Values) -> Mapping[str, Any]:
+    return {"found": _read(values, "code"), "wanted": _read(values, "wanted_code")}
+
+
+def _tell_enough(found: cleanliness.Comparison, _values: Values, _units: words.UnitSystem) -> Answer:
+    return Answer(
+        says=tuple(cleanliness.says(found)),
+        fields={
+            "cleanliness_verdict": found.verdict,
+            "times4": _times(found.times[0]),
+            "times6": _times(found.times[1]),
+            "times14": _times(found.times[2]),
+        },
+        working=found.working,
+        picture=pictures.code_ladder(found.found, found.wanted),
     )
 
 
@@ -261,7 +270,6 @@ ENTRIES = (
             Input("too_many4", "truth"),
             Input("too_many6", "truth"),
             Input("counted_ml", low=0, high=10_000, above=True, source="an oil sample", optional=True, step=5),
-            Input("code", "text", optional=True),
             Input("wanted_code", "text", optional=True, example="18/16/13"),
         ),
         _oil_code,
@@ -271,6 +279,17 @@ ENTRIES = (
         (_4406,),
         topic="dirt",
         formulas=(r"\text{above} < N \le \text{up to} \;\Rightarrow\; \text{scale number of the row}",),
+    ),
+    Entry(
+        "clean_enough",
+        (Input("code", "text", example="20/18/15"), Input("wanted_code", "text", example="18/16/13")),
+        _clean_enough,
+        cleanliness.compare,
+        _tell_enough,
+        ("cleanliness_verdict", "times4", "times6", "times14"),
+        (_4406,),
+        topic="dirt",
+        formulas=(r"\text{times} = \frac{N_{\text{found}}}{N_{\text{up to, wanted}}}",),
     ),
     Entry(
         "oil_target",

@@ -18,7 +18,7 @@ __all__ = ["causes", "code_ladder", "metal_course"]
 
 _LEFT, _RIGHT = 66.0, 350.0
 _SIZES_UM = (4, 6, 14)
-_ROW, _TOP = 66.0, 36.0
+_ROW, _TOP = 72.0, 38.0
 _MOST_CAUSES = 5
 
 
@@ -29,7 +29,7 @@ def _ladder_row(y: float, size_um: int, number: int | None, limit: int | None, s
         return _LEFT + (at - first) / (last - first) * (_RIGHT - _LEFT)
 
     parts = [
-        svg.text(4, y + 5, f"{size_um} µm", size=15, bold=True, fill=svg.INK, class_="band-name"),
+        svg.text(4, y + 5, f"{size_um} µm", size=17, bold=True, fill=svg.INK, class_="band-name"),
         svg.line(_LEFT, y, _RIGHT, y, stroke=svg.INK, stroke_width=1.6, class_="axis"),
     ]
     if limit is not None:
@@ -37,7 +37,7 @@ def _ladder_row(y: float, size_um: int, number: int | None, limit: int | None, s
             svg.rect(_LEFT, y - 13, x(limit) - _LEFT, 26, fill=svg.AMBER_LIGHT, fill_opacity=0.22, class_="best")
         )
         parts.append(svg.line(x(limit), y - 15, x(limit), y + 15, stroke=svg.AMBER, stroke_width=3, class_="limit"))
-        parts.append(svg.text(x(limit), y + 29, str(limit), size=13, fill=svg.INK, text_anchor="middle", class_="tick"))
+        parts.append(svg.text(x(limit), y + 31, str(limit), size=16, fill=svg.INK, text_anchor="middle", class_="tick"))
     if number is not None:
         # Told by shape first: a dot may be there, a square stands beyond the target.
         place = x(number)
@@ -50,7 +50,7 @@ def _ladder_row(y: float, size_um: int, number: int | None, limit: int | None, s
         parts.append(shape)
         parts.append(
             svg.text(
-                place, y - 14, str(number), size=14, bold=True, fill=svg.INK, text_anchor="middle", class_="band-name"
+                place, y - 13, str(number), size=17, bold=True, fill=svg.INK, text_anchor="middle", class_="band-name"
             )
         )
     return parts
@@ -91,14 +91,14 @@ def code_ladder(found: Code | None, wanted: Code | None = None) -> str:
     numbers, limits = (nothing if one is None else one.numbers for one in (found, wanted))
     shown = [one for one in (*numbers, *limits) if one is not None] or [13]
     span = (max(0, min(shown) - 3), max(shown) + 2)
-    parts = [svg.text(4, 16, sentence("picture.code.scale"), size=13, fill=svg.INK, class_="tick")]
+    parts = [svg.text(4, 16, sentence("picture.code.scale"), size=14, fill=svg.INK, class_="tick")]
     for at, size_um in enumerate(_SIZES_UM):
         parts += _ladder_row(_TOP + 22 + at * _ROW, size_um, numbers[at], limits[at], span)
     says = [] if found is None else [sentence("picture.code.says", found=str(found))]
     if wanted is not None:
         says.append(sentence("picture.code.says_wanted", wanted=str(wanted)))
         below = sentence("picture.code.wanted" if found is None else "picture.code.beyond")
-        parts.append(svg.text(4, _TOP + 3 * _ROW + 12, below, size=13, fill=svg.INK, class_="tick"))
+        parts.append(svg.text(4, _TOP + 3 * _ROW + 12, below, size=14, fill=svg.INK, class_="tick"))
     title = sentence("picture.code.title")
     return svg.drawing(WIDTH, _TOP + 3 * _ROW + 24, title, " ".join(says), *parts, class_="picture ladder")
 
@@ -170,7 +170,7 @@ def _round_steps(top: float) -> list[float]:
     return [step * at for at in range(int(top / step) + 1)]
 
 
-def _lines(text: str, most: int = 46) -> list[str]:
+def _lines(text: str, most: int = 40) -> list[str]:
     """Break a name into lines that a phone holds."""
     lines = [""]
     for word in text.split():
@@ -212,12 +212,12 @@ def causes(found: Sequence[Cause]) -> str:
     1
     """
     parts, y, told = [], 8.0, []
-    right = _RIGHT - 46
+    right = _RIGHT - 52
     for one in found[:_MOST_CAUSES]:
         name = sentence(f"evidence.cause.{one.key}")
         for line in _lines(name[:1].upper() + name[1:]):
-            y += 17
-            parts.append(svg.text(4, y, line, size=14, fill=svg.INK, class_="band-name"))
+            y += 20
+            parts.append(svg.text(4, y, line, size=17, fill=svg.INK, class_="band-name"))
         y += 8
         share = quantity(one.chance, "share")
         told.append(f"{name} {share}")
@@ -234,10 +234,10 @@ def causes(found: Sequence[Cause]) -> str:
                 class_="edge-tick",
             ),
             svg.text(
-                _RIGHT + 14, y + 14, share, size=15, bold=True, fill=svg.INK, text_anchor="end", class_="band-name"
+                _RIGHT + 16, y + 15, share, size=18, bold=True, fill=svg.INK, text_anchor="end", class_="band-name"
             ),
         ]
-        y += 26
-    parts.append(svg.text(4, y + 14, sentence("picture.causes.before"), size=13, fill=svg.INK, class_="tick"))
+        y += 28
+    parts.append(svg.text(4, y + 14, sentence("picture.causes.before"), size=15, fill=svg.INK, class_="tick"))
     says = sentence("picture.causes.says", causes="; ".join(told))
     return svg.drawing(WIDTH, y + 24, sentence("picture.causes.title"), says, *parts, class_="picture causes")

@@ -25,6 +25,7 @@ __all__ = ["CausesGlance", "MeasuredLine", "SamplesGlance", "causes_glance", "sa
 
 _KINDS = ("sample_taken", "lab_value")
 MOST_FACTS = 600
+LEAST_SHOWN = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +185,8 @@ def causes_glance(
     raised = ranking.raised[: evidence.MOST_CAUSES]
     if not raised:
         return None
+    # A page is glanced at: what is unlikely is left to the sum that one may ask.
+    raised = tuple(one for one in raised if one.chance >= LEAST_SHOWN) or raised[:1]
     return CausesGlance(
         tuple(tuple(evidence.cause_says(one)) for one in raised),
         (*evidence.next_says(ranking.checks), words.sentence("evidence.worth")),

@@ -69,13 +69,11 @@ MESSAGES: dict[str, str] = {
     "catalogue.oil_code.question": "How clean is this oil?",
     "catalogue.oil_code.what": "The cleanliness code of particle counts, and how many times as many particles there are as a "
     "target allows, at each size.",
-    "catalogue.oil_code.when": "When a laboratory or a counter gives counts without a code, or a code that is to be held against "
-    "the manual's.",
+    "catalogue.oil_code.when": "When a laboratory or a counter gives counts without a code.",
     "catalogue.oil_code.assumes": "Counts are of each size and all larger, by an automatic counter calibrated to ISO 11171. A "
     "microscope counts 5 and 15 µm: put them in at 6 and 14 µm, and leave 4 µm empty.",
-    "catalogue.oil_code.limits": "With a code alone the times have the range of its row. Fewer than 20 particles counted make a "
-    "number uncertain; without the millilitres counted nobody can tell. Water and air bubbles count as particles too.",
-    "catalogue.oil_code.one_of_two": "it follows from the counts; tell one of the two",
+    "catalogue.oil_code.limits": "Fewer than 20 particles counted make a number uncertain; without the millilitres counted nobody "
+    "can tell. Water and air bubbles count as particles too.",
     "catalogue.oil_code.too_many": "it is ticked as too many to count; tell one of the two",
     "catalogue.oil_code.note": "Put in the target's code, and it is told how far off the oil is.",
     "catalogue.input.count4": "Particles of 4 µm and more",
@@ -84,7 +82,7 @@ MESSAGES: dict[str, str] = {
     "catalogue.input.too_many4": "Too many to count at 4 µm",
     "catalogue.input.too_many6": "Too many to count at 6 µm",
     "catalogue.input.counted": "Oil that the counter looked at",
-    "catalogue.input.code": "Or the code, like 20/18/15",
+    "catalogue.input.code": "Code that was found, like 20/18/15",
     "catalogue.input.wanted_code": "Code that is wanted, like 18/16/13",
     "catalogue.field.found_code": "Code",
     "catalogue.field.cleanliness_verdict": "Against the target",
@@ -94,6 +92,14 @@ MESSAGES: dict[str, str] = {
     "catalogue.choice.clean_enough": "clean enough",
     "catalogue.choice.too_dirty": "too dirty",
     "catalogue.choice.not_counted": "not all was counted",
+    # catalogue: whether it is clean enough
+    "catalogue.clean_enough.question": "Is this oil clean enough?",
+    "catalogue.clean_enough.what": "Whether a code is within the one that is wanted, and how many times as many particles there "
+    "are as it allows, at each size.",
+    "catalogue.clean_enough.when": "When a laboratory's code is to be held against the manual's, or against a target.",
+    "catalogue.clean_enough.assumes": "Both codes are of 4, 6 and 14 µm, by counters calibrated to ISO 11171.",
+    "catalogue.clean_enough.limits": "A code stands for a range, so the times have one too. A size that was not counted is not called "
+    "clean.",
     # catalogue: how clean it should be
     "catalogue.oil_target.question": "How clean should it be?",
     "catalogue.oil_target.what": "The code to aim for, by what is in the system and its pressure, and where published tables "
