@@ -9,7 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from coldmark.records import paperwork, services
-from coldmark.records.models import Document
+from coldmark.records.models import Document, Fact
 from coldmark.web.views import card as card_view
 from tests.records.house import House
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed, said
@@ -208,6 +208,51 @@ def test_the_office_erases_a_paper_and_everybody_is_told_that_it_was(done: Work)
             assert f"/documents/{issued.id}.pdf" not in told
     office.post(job, {"id": str(uuid4())})
     assert office.get(f"{job}report.pdf").status_code == 200, "a report can be made anew"
+
+
+def test_a_clock_is_put_on_and_off_on_the_jobs_page_and_owners_see_nothing_of_it(house: House) -> None:
+    keep_oils(house)
+    work = open_work(house)
+    job, address = f"/jobs/{work.job}/", f"/jobs/{work.job}/clock/"
+    mechanic, owner = signed_in(house.mechanic), signed_in(house.owner)
+    first = mechanic.get(job)
+    for says in ("Start work", "Start the drive", "Start waiting"):
+        assert f">{says}</button>" in first.text
+    told = {"id": first.context["clock"]["id"].value(), "act": "work"}
+    for _press in range(2):
+        assert mechanic.post(address, told)["Location"] == job
+    running = mechanic.get(job)
+    assert "at work since" in running.text
+    assert ">Stop work</button>" in running.text
+    assert ">Start the drive</button>" not in running.text
+    assert ">Start the drive</button>" in signed_in(house.office).get(job).text, "the clock is the mechanic's"
+    stop = {"id": running.context["clock"]["id"].value(), "act": "stop"}
+    refused = mechanic.post(address, stop | {"at": "2020-01-01T08:00"}, follow=True).text
+    assert "at = 2020-01-01 08:00 is not right: it must be a moment from" in refused
+    for _press in range(2):
+        mechanic.post(address, stop)
+    assert "work 0 min" in mechanic.get(job).text
+    assert Fact.objects.filter(kind__in=("clock_on", "clock_off")).count() == 2
+    for page in (job, f"/machines/{house.machine}/", f"/machines/{house.machine}/story/?job={work.job}"):
+        text = owner.get(page).text
+        for hidden in ("Time on the job", "clock/", "Work began", "work 0 min"):
+            assert hidden not in text
+    for client in (owner, signed_in(house.stranger)):
+        assert client.post(address, told).status_code == 404
+    paperwork.issue_report(house.office, work.job)
+    assert "0 min" not in read_back(owner.get(f"{job}report.pdf").content)
+
+
+@pytest.mark.parametrize("told", [{"act": "sleep"}, {"act": "stop"}, {"id": "1", "act": "work"}, {}])
+def test_a_clock_that_cannot_be_is_said_plainly(house: House, told: dict[str, str]) -> None:
+    keep_oils(house)
+    work = open_work(house)
+    client = signed_in(house.mechanic)
+    id = client.get(f"/jobs/{work.job}/").context["clock"]["id"].value()
+    answer = client.post(f"/jobs/{work.job}/clock/", {"id": id} | told, follow=True)
+    assert answer.status_code == 200
+    assert '<p class="said" role="status">' in answer.text
+    assert not Fact.objects.filter(kind__in=("clock_on", "clock_off")).exists()
 
 
 def test_what_somebody_typed_is_text_on_the_page(done: Work) -> None:

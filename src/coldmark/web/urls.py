@@ -45,6 +45,7 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<uuid:job>/kit.pdf", kit.kit_pdf, name="kit_pdf"),
     # pages of others
     path("jobs/<uuid:job>/", job.job, name="job"),
+    path("jobs/<uuid:job>/clock/", job.job_clock, name="job_clock"),
     path("jobs/<uuid:job>/card/", card.card, name="card"),
     path("jobs/<uuid:job>/report.pdf", job.report_paper, name="report_pdf"),
     path("jobs/<uuid:job>/card.pdf", job.card_paper, name="card_pdf"),

@@ -7,12 +7,13 @@ from coldmark.records.paperwork.after import JobAfter, job_after
 from coldmark.records.paperwork.calendar import visits_ics
 from coldmark.records.paperwork.card import card_paper, card_pdf
 from coldmark.records.paperwork.issuing import issue_report
-from coldmark.records.paperwork.kit import kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
+from coldmark.records.paperwork.kit import hours_said, kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
 
 __all__ = [
     "JobAfter",
     "card_paper",
     "card_pdf",
+    "hours_said",
     "issue_report",
     "job_after",
     "kit_groups",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from coldmark.bench.errors import Missing
 from coldmark.bench.sheet import Sheet
@@ -13,6 +15,7 @@ from coldmark.records.paperwork.report import JobRecord, paper_of
 from coldmark.records.queries.jobs import JobPage, job_page
 from coldmark.records.queries.story import Entry
 from coldmark.records.queries.telling import names_for, tell_entry
+from coldmark.records.worktime import CLOCK_KINDS, Stamp, WorkTime, work_times
 
 __all__ = ["JobAfter", "job_after"]
 
@@ -21,13 +24,16 @@ __all__ = ["JobAfter", "job_after"]
 class JobAfter:
     """A job as its page shows it: what the report would tell now (nothing without a data sheet), and its entries.
 
-    ``findings`` are those of the report, each with the note that was made with it: for staff alone, it is in no report.
+    ``findings`` are those of the report, each with the note that was made with it, and ``times`` how long each was at
+    it, by name: for staff alone, and in no report. ``own`` is what the reader's own clock is on, and since when.
     """
 
     page: JobPage
     told: paper.ReportPaper | None
     findings: tuple[tuple[paper.FindingLine, str], ...]
     entries: tuple[tuple[Entry, str], ...]
+    times: tuple[tuple[str, WorkTime], ...]
+    own: tuple[str, datetime] | None
 
 
 def job_after(person: Person, job: str) -> JobAfter:
@@ -49,7 +55,22 @@ def job_after(person: Person, job: str) -> JobAfter:
         page = job_page(person, job)
     names = names_for(page.entries, sheet, units_of(person))
     findings = () if told is None else tuple(zip(told.findings, notes, strict=True))
-    return JobAfter(page, told, findings, tuple((one, tell_entry(one, names)) for one in page.entries))
+    times = work_times(_stamps(page)) if person.is_staff else ()
+    called = {one.person: one.person_name for one in page.entries}
+    return JobAfter(
+        page,
+        told,
+        findings,
+        tuple((one, tell_entry(one, names)) for one in page.entries),
+        tuple((called[one.person], one) for one in times),
+        next((one.running[0] for one in times if one.person == str(person.id) and one.running), None),
+    )
+
+
+def _stamps(page: JobPage) -> Iterator[Stamp]:
+    for one in page.entries:
+        if one.kind in CLOCK_KINDS and one.known and one.now is not None and not one.held:
+            yield Stamp(one.person, one.kind == "clock_on", one.now["work"], one.at)
 
 
 def _notes(it: JobRecord, page: JobPage) -> tuple[str, ...]:

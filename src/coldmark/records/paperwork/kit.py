@@ -18,7 +18,7 @@ from coldmark.records.paperwork.common import business, machine_name, sheet_size
 from coldmark.records.queries.jobs import JobKit, job_kit
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["kit_groups", "kit_notes", "kit_paper", "kit_pdf", "kit_short", "kit_time"]
+__all__ = ["hours_said", "kit_groups", "kit_notes", "kit_paper", "kit_pdf", "kit_short", "kit_time"]
 
 _COLUMNS = ("what", "detail", "amount")
 
@@ -102,11 +102,12 @@ def kit_notes(kit: Kit, units: words.UnitSystem) -> tuple[str, ...]:
 def kit_time(kit: Kit) -> str:
     """How long the job takes by its sheet, and how much of it is waiting."""
     if kit.wait_min:
-        return words.sentence("kit.time.waiting", work=_hours(kit.minutes), wait=_hours(kit.wait_min))
-    return words.sentence("kit.time", work=_hours(kit.minutes))
+        return words.sentence("kit.time.waiting", work=hours_said(kit.minutes), wait=hours_said(kit.wait_min))
+    return words.sentence("kit.time", work=hours_said(kit.minutes))
 
 
-def _hours(minutes: float) -> str:
+def hours_said(minutes: float) -> str:
+    """Minutes as hours and minutes."""
     whole = round(minutes)
     if whole < 60:
         return f"{whole} min"

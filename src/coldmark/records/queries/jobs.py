@@ -22,6 +22,7 @@ from coldmark.records.queries.machines import due_within, line_within, machine_s
 from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
 from coldmark.records.sheets import sheets_of
+from coldmark.records.worktime import CLOCK_KINDS
 
 __all__ = [
     "JobKit",
@@ -36,7 +37,7 @@ __all__ = [
 ]
 
 
-_DESK = frozenset({"job_opened", "job_closed", "document_issued", "signature", "consent"})
+_DESK = frozenset({"job_opened", "job_closed", "document_issued", "signature", "consent"}) | CLOCK_KINDS
 """What the office does as well: it makes nobody the job's mechanic."""
 
 

@@ -69,6 +69,7 @@ from coldmark.records.services.telling import (
     tell_breaker_hours,
     tell_done_before,
 )
+from coldmark.records.services.timekeeping import start_clock, stop_clock
 from coldmark.records.services.visits import (
     JobOpened,
     call_off_visit,
@@ -153,6 +154,8 @@ __all__ = [
     "set_password",
     "settle_finding",
     "sign_in",
+    "start_clock",
+    "stop_clock",
     "stop_meter",
     "swap_meter",
     "tell_breaker_hours",

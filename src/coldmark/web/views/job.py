@@ -3,24 +3,55 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from coldmark.bench import words
 from coldmark.records import paperwork, queries, services
 from coldmark.records.access import require_office
 from coldmark.records.models import Person
+from coldmark.records.numbers import fresh_id
+from coldmark.records.worktime import WorkTime
+from coldmark.web.forms import moment_field
 from coldmark.web.pages import page, worked
 from coldmark.web.row_forms import ReasonForm
 from coldmark.web.views.rows import row_page
 
-__all__ = ["card_paper", "document", "document_erase", "job", "report_paper"]
+__all__ = ["card_paper", "document", "document_erase", "job", "job_clock", "report_paper"]
+
+
+WORKS = ("work", "travel", "waiting")
+
+
+class ClockForm(forms.Form):
+    """One's clock on a job put on or off; the id makes a second press change nothing."""
+
+    id = forms.CharField(widget=forms.HiddenInput)
+    act = forms.ChoiceField(choices=[(one, one) for one in (*WORKS, "stop")])
+    at = moment_field("It ended earlier, at", required=False)
+
+    def __init__(self, data: Any = None) -> None:
+        super().__init__(data, initial={"id": fresh_id(timezone.now())})
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """Somebody's time on a job: what it went on, and what goes on since when."""
+
+    name: str
+    says: str
+    since: str
 
 
 class ReportForm(forms.Form):
@@ -44,7 +75,51 @@ def job(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
             messages.success(request, words.sentence("web.job.issued", number=issued.number))
             return redirect("job", job)
     after = paperwork.job_after(person, str(job))
-    return render(request, "web/job.html", {"form": form, "after": after, "page": after.page, "told": after.told})
+    content = {
+        "form": form,
+        "after": after,
+        "page": after.page,
+        "told": after.told,
+        "times": [_time(name, one) for name, one in after.times],
+        "clock": ClockForm() if person.is_staff else None,
+        "starts": [(work, words.sentence(f"web.time.start.{work}")) for work in WORKS],
+        "stop": "" if after.own is None else words.sentence(f"web.time.stop.{after.own[0]}"),
+    }
+    return render(request, "web/job.html", content)
+
+
+def _time(name: str, told: WorkTime) -> Shown:
+    spent = [words.sentence(f"web.time.{work}", time=paperwork.hours_said(minutes)) for work, minutes in told.minutes]
+    goes_on = [words.sentence(f"web.time.since.{work}", since=_said(since)) for work, since in told.running]
+    return Shown(name, ", ".join(spent), ", ".join(goes_on))
+
+
+def _said(at: datetime) -> str:
+    """A time of today's, of another day with the day."""
+    local = timezone.localtime(at)
+    clock = f"{local:%H:%M}"
+    return clock if local.date() == timezone.localdate() else f"{words.day(local.date())}, {clock}"
+
+
+@require_POST
+@page()
+def job_clock(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
+    """One's clock on a job put on or off."""
+    form = ClockForm(request.POST)
+    went, _kept = worked(form, person, lambda: _clock(person, str(job), form.cleaned_data))
+    if went:
+        stopped = form.cleaned_data["act"] == "stop"
+        messages.success(request, words.sentence("web.time.stopped" if stopped else "web.time.started"))
+    else:
+        for errors in form.errors.values():
+            messages.error(request, " ".join(map(str, errors)))
+    return redirect("job", job)
+
+
+def _clock(person: Person, job: str, told: Mapping[str, Any]) -> object:
+    if told["act"] == "stop":
+        return services.stop_clock(person, job, at=told["at"], id=told["id"])
+    return services.start_clock(person, job, told["act"], id=told["id"])
 
 
 @require_safe

@@ -6,6 +6,9 @@ MESSAGES: dict[str, str] = {
     "fact.missing": "{field} is missing: {right}.",
     "fact.unknown_field": "{field} is not a field of {kind}; it has: {fields}.",
     # records
+    "records.clock_closed": "The job is closed, so no clock starts on it.",
+    "records.clock_runs": "Your clock on this job runs since {since}; stop it first.",
+    "records.clock_stands": "No clock of yours runs on this job.",
     "records.number_taken": "{name} = {value} was taken by another document; the next is {right}. Make it again.",
     "records.erased_meanwhile": "Something that stands in it was erased meanwhile. Make it again.",
     "records.not_found": "There is no {what} {value}.",
