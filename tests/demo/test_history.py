@@ -12,6 +12,7 @@ from coldmark.bench import level, litres
 from coldmark.bench.clocks import breaker_share
 from coldmark.bench.facts import Fact, moment_ms, parse, quantity
 from coldmark.bench.ledger import LevelSeen, State, fold
+from coldmark.bench.timings import trend
 from coldmark.demo.life import Life
 from tests.demo.valley import TODAY, called, lived, oils, some_of, whole
 
@@ -279,3 +280,15 @@ class TestToday:
         moved = [fact.body["litres"] for fact in whole().facts if fact.kind == "oil_moved"]
         assert all(quantity(one, "volume") > 0 for one in moved)
         assert all(len(one["value"].split(".")[1]) == 1 for one in moved)
+
+
+def test_what_its_sheet_has_timed_grows_worse_on_a_worn_machine() -> None:
+    timed_functions = folded(called("Bench digger")).timings
+    assert set(timed_functions) == {"boom_up", "arm_drift"}
+    rises = [trend(seen) for seen in timed_functions.values()]
+    assert [len(one.points) for one in rises] == [5, 5]
+    assert all(one.per_1000h is not None and one.per_1000h > 0 for one in rises)
+    boom = trend(timed_functions["boom_up"]).compared
+    assert boom is not None
+    assert boom.way == "more"
+    assert not folded(called("Small digger")).timings

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import random
 from datetime import date, timedelta
+from typing import Any
 
 from coldmark.demo.life import Life
 from coldmark.demo.mechanic import quantity
@@ -28,6 +30,9 @@ def stories(world: World, life: Life) -> None:
     if "leak_l_100h" in story:
         for days in range(DAYS - 20, 0, -28):
             world.later(world.ago(days), lambda day: _look_at_glass(world, life, day))
+    if "slowing_share" in story:
+        for days in (650, 470, 290, 100, 12):
+            world.later(world.ago(days), lambda day: _time_functions(world, life, day))
     if life.rng.random() < 0.6:
         for days in range(DAYS - life.rng.randint(20, 60), 5, -life.rng.randint(38, 60)):
             world.later(world.ago(days), lambda day: _tell_meter(world, life, day))
@@ -73,6 +78,24 @@ def _breaker(world: World, life: Life, day: date) -> None:
     hours = round(worked * float(life.machine.story["breaker_share"]))
     body = {"hours": quantity(hours, "h", 0), "from_day": since.isoformat(), "to_day": until.isoformat()}
     world.keep(life, [world.office.write("breaker_hours_told", life.id, world.by_phone(day), body)])
+
+
+def _time_functions(world: World, life: Life, day: date) -> None:
+    """The driver times what the data sheet has timed, and tells the office: each time a little worse."""
+    worn = (day - world.first).days / (world.today - world.first).days * float(life.machine.story["slowing_share"])
+    # A chance of its own, so that what else happens in the valley stays as it is.
+    rng = random.Random(f"{world.seed}/{life.machine.key}/timed/{day}")
+    facts = []
+    for key, timing in life.sheet.timings.items():
+        value = (timing.most or 1.0) * (0.8 + 0.4 * worn) * rng.uniform(0.98, 1.02)
+        body: dict[str, Any] = {"timing": key, "what": timing.kind, "oil": quantity(rng.uniform(48, 52), "c", 0)}
+        if timing.kind == "cycle":
+            body |= {"time": quantity(value, "s"), "runs": 3}
+        else:
+            watched = timing.watched_min or 5.0
+            body |= {"moved": quantity(value * watched, "mm", 0), "watched": quantity(watched, "min", 0)}
+        facts.append(world.office.write("function_timed", life.id, world.by_phone(day), body))
+    world.keep(life, facts)
 
 
 def _look_at_glass(world: World, life: Life, day: date) -> None:
