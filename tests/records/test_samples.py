@@ -70,7 +70,7 @@ def test_three_samples_on_one_fill_tell_even_wear(house: House) -> None:
     assert glance.name == "hydraulic system"
     assert glance.bottle == "B-50"
     assert [(line.name, line.value, line.wear) for line in glance.lines] == [
-        ("Iron", "13 mg/kg", "even wear, 2.00 mg/kg per 100 h")
+        ("Iron", "13 mg/kg", "even wear, 2.00 mg/kg/100 h")
     ]
     assert glance.says == ()
     assert causes is None
@@ -80,7 +80,7 @@ def test_two_samples_are_called_apparent_with_a_word_on_what_that_means(house: H
     run(house, 0, 25)
     sample(house, 0, {"iron": 3, "copper": 2})
     sample(house, 25, {"iron": 8, "copper": 2})
-    assert worn(house) == {"Iron": "apparently 2.00 mg/kg per 100 h", "Copper": "stands still so far"}
+    assert worn(house) == {"Iron": "apparently 2.00 mg/kg/100 h", "Copper": "stands still so far"}
     assert "must not be divided" in told(house)[0][0].says[0]
 
 
@@ -94,7 +94,7 @@ def test_oil_that_was_changed_begins_a_new_fill_with_what_stayed_behind(house: H
         phone.send(phone.fact("oil_moved", body, at=house.days(minutes), job=JOB))
     sample(house, 25, {"iron": 13})
     sample(house, 50, {"iron": 18})
-    assert worn(house) == {"Iron": "even wear, 2.00 mg/kg per 100 h"}
+    assert worn(house) == {"Iron": "even wear, 2.00 mg/kg/100 h"}
 
 
 def test_a_value_that_was_withdrawn_or_put_right_counts_as_it_stands(house: House) -> None:

@@ -120,8 +120,8 @@ _ALL = (
     Unit("gal_100h", "loss", "gal/100 h", _GALLON, digits=2),
     Unit("per_ml", "count", "per mL", 1.0, digits=2, figures=4),
     Unit("mg_kg", "content", "mg/kg", 1.0, figures=3),
-    Unit("mg_kg_100h", "gain", "mg/kg per 100 h", 1.0, digits=2, figures=3),
-    Unit("mg_100h", "wear", "mg per 100 h", 1.0, figures=3),
+    Unit("mg_kg_100h", "gain", "mg/kg/100 h", 1.0, digits=2, figures=3),
+    Unit("mg_100h", "wear", "mg/100 h", 1.0, figures=3),
 )
 UNITS: dict[str, Unit] = {unit.ending: unit for unit in _ALL}
 

@@ -82,8 +82,7 @@ def _ranking(observations: Sequence[tuple[str, str]]) -> evidence.Ranking:
 
 
 def _tell_debris(found: evidence.Ranking, _values: Values, _units: words.UnitSystem) -> Answer:
-    raised = [*found.raised[:3], None, None, None]
-    first, second, third = raised[:3]
+    first, second = [*found.raised[:2], None, None][:2]
     return Answer(
         says=tuple(evidence.says(found)),
         fields={
@@ -91,8 +90,6 @@ def _tell_debris(found: evidence.Ranking, _values: Values, _units: words.UnitSys
             "first_share": None if first is None else first.chance,
             "second_cause": None if second is None else second.key,
             "second_share": None if second is None else second.chance,
-            "third_cause": None if third is None else third.key,
-            "third_share": None if third is None else third.chance,
             "look_at": found.checks[0].sign if found.checks else None,
         },
         working=found.working,
@@ -142,7 +139,7 @@ ENTRIES = (
         _observations,
         _ranking,
         _tell_debris,
-        ("first_cause", "first_share", "second_cause", "second_share", "third_cause", "third_share", "look_at"),
+        ("first_cause", "first_share", "second_cause", "second_share", "look_at"),
         (_SOURCE,),
         topic="dirt",
         formulas=(

@@ -100,14 +100,15 @@ def next_says(checks: Iterable[Check]) -> list[str]:
         return [words.sentence("evidence.next.nothing")]
     best = left[0]
     quick = max(left, key=lambda one: one.bits / one.minutes)
-    said = [_check("evidence.next", best)]
+    check = words.sentence(f"evidence.check.{best.sign}")
+    said = [
+        words.sentence("evidence.next", check=check[:1].upper() + check[1:]),
+        words.sentence("evidence.next.most", cost_min=best.minutes),
+    ]
     if quick.sign != best.sign:
-        said.append(_check("evidence.next.quick", quick))
+        check = words.sentence(f"evidence.check.{quick.sign}")
+        said.append(words.sentence("evidence.next.quick", check=check, cost_min=quick.minutes))
     return said
-
-
-def _check(message: str, one: Check) -> str:
-    return words.sentence(message, check=words.sentence(f"evidence.check.{one.sign}"), cost_min=one.minutes)
 
 
 def says(found: Ranking) -> list[str]:

@@ -62,7 +62,7 @@ def says(found: Wear | Fill, units: words.UnitSystem = "metric") -> list[str]:
     --------
     >>> from coldmark.bench.wear import rate
     >>> says(rate(12, 18, 500, 200))[0]
-    'If the metal stays in the oil, it gains 1.20 mg/kg per 100 h (0.9 to 1.5).'
+    'If the metal stays in the oil, it gains 1.20 mg/kg/100 h (0.9 to 1.5).'
     """
     if isinstance(found, Wear):
         return _of_rate(found, units)
