@@ -121,7 +121,7 @@ def test_a_kit_on_paper(work: Work, tmp_path: Path, terminal: Terminal) -> None:
 
 
 def test_a_card_in_the_terminal_has_every_step_in_order(house: House, work: Work, terminal: Terminal) -> None:
-    card = queries.card_page(house.mechanic, work.job).card
+    card = queries.job_card(house.mechanic, work.job)["card"]
     assert terminal.json("card", work.job) == json.loads(json.dumps(card))
     said = " ".join(terminal.says("card", work.job).split())
     at = 0

@@ -22,7 +22,7 @@ from coldmark.records import services
 from coldmark.records.folder import demo_mark, prepare
 from coldmark.records.models import Attachment, Fact, JobRow, Machine, MachineState, OwnerSpan, Person, Store
 from coldmark.records.plain import PersonData
-from coldmark.records.queries import card_page, story, today
+from coldmark.records.queries import job_card, story, today
 from tests.demo.valley import TODAY, ZONE, some_of
 
 FEW = ("Bench digger", "Yard handler", "Muck loader", "Hire 14")
@@ -76,9 +76,9 @@ class TestLoaded:
         assert any(one.task == "hyd_500" and one.stands(TODAY) in {"now", "over"} for one in stop.due)
         assert stop.kit is not None
         assert [one.machine.name for one in day.open_jobs] == ["Hire 14"]
-        page = card_page(mara, stop.job.job)
-        assert [task["key"] for task in page.card["tasks"]] == ["hyd_500"]
-        assert page.facts == ()
+        page = job_card(mara, stop.job.job)
+        assert [task["key"] for task in page["card"]["tasks"]] == ["hyd_500"]
+        assert page["facts"] == []
 
     def test_a_job_of_the_history_is_whole(self, loaded: loading.Loaded) -> None:
         closed = JobRow.objects.filter(closed_at__isnull=False)

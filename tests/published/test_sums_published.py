@@ -1,7 +1,7 @@
 """Each calculation as somebody asks for it, against values that others printed: the tables ``sums_*.csv``.
 
-``asked`` is ``calculation.field``; ``given`` is what is put in, a table as JSON without blanks, a data sheet or an oil of
-the demo as ``@`` and the name of its file.
+``asked`` is ``calculation.field``; ``given`` is what is put in, a table as JSON without blanks, a data sheet or an oil
+of the demo as ``@`` and the name of its file.
 """
 
 from __future__ import annotations

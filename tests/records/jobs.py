@@ -84,7 +84,7 @@ def open_work(house: House, *tasks: str, at: datetime | None = None, machine: st
 
 def do_all(work: Work, *, but: Collection[str] = (), shown_h: str = "512.4", reading: str = "0.62") -> None:
     """Do every screen of the card but those named, and send it."""
-    built = queries.card_page(work.house.mechanic, work.job).card
+    built = queries.job_card(work.house.mechanic, work.job)["card"]
     for screen in built["screens"]:
         if screen["key"] not in but and screen["kind"] != "finish":
             for kind, body in _facts(screen, built["hydraulic"], shown_h, reading):

@@ -9,11 +9,10 @@ from typing import Any
 import pytest
 
 from coldmark.bench import level
+from coldmark.bench.job import level_of, pours_of, taught
 from coldmark.records import queries, services
 from coldmark.records.models import Machine
 from coldmark.records.queries import LevelAsk
-from coldmark.records.queries.card import level_of
-from coldmark.records.queries.learning import pours_of, taught
 from coldmark.records.services import MachineData
 from coldmark.records.sheets import oils_by_key
 from tests.records.house import House, litres, sheet_text
@@ -151,14 +150,14 @@ def job(house: House) -> Work:
 
 
 def test_what_is_accepted_is_folded_and_stands_on_the_card(house: House, job: Work) -> None:
-    before = queries.card_page(house.mechanic, job.job)
-    assert before.shown_h == pytest.approx(500)
+    before = queries.job_card(house.mechanic, job.job)
+    assert before["state"]["meter"]["shown_h"] == pytest.approx(500)
     job.say("meter_read", {"reading": {"value": "512.4", "unit": "h"}, "way": "seen"})
     job.send()
-    after = queries.card_page(house.mechanic, job.job)
-    assert after.shown_h == pytest.approx(512.4)
-    assert [fact.kind for fact in after.facts] == ["job_opened", "meter_read"]
-    assert [one["key"] for one in after.card["screens"]] == [one["key"] for one in before.card["screens"]]
+    after = queries.job_card(house.mechanic, job.job)
+    assert after["state"]["meter"]["shown_h"] == pytest.approx(512.4)
+    assert [fact["kind"] for fact in after["facts"]] == ["job_opened", "meter_read"]
+    assert [one["key"] for one in after["card"]["screens"]] == [one["key"] for one in before["card"]["screens"]]
 
 
 def test_what_is_withdrawn_is_gone_from_the_card_and_from_the_state(house: House, job: Work) -> None:
@@ -166,9 +165,9 @@ def test_what_is_withdrawn_is_gone_from_the_card_and_from_the_state(house: House
     job.send()
     job.facts.append(job.phone.withdraw(wrong, at=job.at + timedelta(minutes=5), reason="mistyped"))
     job.send()
-    page = queries.card_page(house.mechanic, job.job)
-    assert "meter_read" not in {fact.kind for fact in page.facts}
-    assert page.shown_h == pytest.approx(500)
+    page = queries.job_card(house.mechanic, job.job)
+    assert "meter_read" not in {fact["kind"] for fact in page["facts"]}
+    assert page["state"]["meter"]["shown_h"] == pytest.approx(500)
 
 
 def test_facts_that_come_in_any_order_make_the_same_card(house: House, job: Work) -> None:
@@ -180,15 +179,15 @@ def test_facts_that_come_in_any_order_make_the_same_card(house: House, job: Work
         facts.append(list(work.facts))
     job.phone.send(*facts[0])
     other.phone.send(*reversed(facts[1]))
-    told = [[fact.kind for fact in queries.card_page(house.mechanic, work.job).facts] for work in (job, other)]
+    told = [[fact["kind"] for fact in queries.job_card(house.mechanic, work.job)["facts"]] for work in (job, other)]
     assert told[0] == told[1] == ["job_opened", "step_done", "finding"]
 
 
 def test_a_job_done_moves_its_task_on_by_the_grid(house: House, job: Work) -> None:
     do_all(job)
     close(job)
-    due = {one.task: one for one in queries.job_finish(house.mechanic, job.job).due}
-    assert due["hyd_500"].due_h == pytest.approx(1000), "512.4 h was within the window of the 500-hour line"
+    due = {one["task"]: one["says"] for one in queries.job_finish(house.mechanic, job.job)["next_due"]}
+    assert "1000 h" in due["hyd_500"], "512.4 h was within the window of the 500-hour line"
     assert queries.job_page(house.office, job.job).job.tasks_done == ("hyd_500",)
     assert Machine.objects.get(id=house.machine).state.next_task
 
@@ -199,6 +198,6 @@ def test_a_planned_job_has_its_card_before_it_is_opened(house: House) -> None:
     )
     planned = services.plan_visit(house.office, visit).machines[0].job
     assert planned is not None
-    page = queries.card_page(house.mechanic, planned)
-    assert page.facts == ()
-    assert [task["key"] for task in page.card["tasks"]] == ["hyd_500"]
+    page = queries.job_card(house.mechanic, planned)
+    assert page["facts"] == []
+    assert [task["key"] for task in page["card"]["tasks"]] == ["hyd_500"]

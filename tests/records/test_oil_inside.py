@@ -7,8 +7,9 @@ from importlib.resources import files
 
 import pytest
 
+from coldmark.bench.job import oils_offered
 from coldmark.records import queries, services
-from coldmark.records.queries.card import oils_offered
+from coldmark.records.numbers import read_store
 from tests.records.house import House, litres
 from tests.web.conftest import signed_in
 
@@ -42,7 +43,10 @@ def goes(house: House, oil: str, way: str = "top_up") -> dict[str, object]:
     """What the card says of an oil for the hydraulic tank."""
     state, sheet = queries.machine_state(house.mechanic, house.phone.machine)
     assert sheet is not None
-    (offered,) = (one for one in oils_offered(sheet, state) if one["key"] == oil)
+    oils = queries.oils_by_key()
+    (offered,) = (
+        one for one in oils_offered(sheet, state, oils, coldest_c=read_store().coldest_c) if one["key"] == oil
+    )
     found: dict[str, object] = offered["goes"]["hydraulic"][way]
     return found
 

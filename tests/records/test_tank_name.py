@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from coldmark.bench import level
 from coldmark.bench.errors import CannotTell
+from coldmark.bench.job import pours_of
 from coldmark.records import queries, services
 from coldmark.records.paperwork.kit import kit_groups, kit_notes
 from coldmark.records.paperwork.report import JobRecord, paper_of
-from coldmark.records.queries import LevelAsk
-from coldmark.records.queries.learning import pours_of
 from tests.records.house import House, litres, sheet_text
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work
 
@@ -40,7 +37,7 @@ def renamed(text: str, *, second: bool = False) -> str:
 def worked(house: House, machine: str) -> Work:
     """A whole job, with the oil told first and a pour between two readings."""
     work = open_work(house, machine=machine)
-    tank = queries.card_page(house.mechanic, work.job).card["hydraulic"]
+    tank = queries.job_card(house.mechanic, work.job)["card"]["hydraulic"]
     fill = {"compartment": tank, "way": "fill", "litres": litres(70), "oil": "varnol_hm46"}
     house.phone.send(house.phone.fact("oil_moved", fill, at=house.days(1), machine=machine))
     do_all(work)
@@ -53,13 +50,22 @@ def worked(house: House, machine: str) -> Work:
     return work
 
 
+ASKED = {
+    "reading": "0.35",
+    "posture": "arm_out",
+    "oil_c": "12",
+    "air_c": "5",
+    "engine": "stopped",
+    "settled_min": "10",
+}
+
+
 def known(house: House, work: Work) -> Mapping[str, Any]:
     """All that is worked out from the hydraulic tank on the way: card, level, finish, glance, papers."""
     state, sheet = queries.machine_state(house.mechanic, work.phone.machine)
     assert sheet is not None
-    asked = LevelAsk(0.35, "arm_out", None, 12.0, None, 5.0, "stopped", 10.0)
-    tank = queries.card_page(house.mechanic, work.job).card["hydraulic"]
-    answers = [queries.job_level(house.mechanic, work.job, replace(asked, compartment=key)) for key in (None, tank)]
+    tank = queries.job_card(house.mechanic, work.job)["card"]["hydraulic"]
+    answers = [queries.job_level(house.mechanic, work.job, ASKED | {"compartment": key}) for key in (None, tank)]
     assert answers[0] == answers[1]
     report = paper_of(JobRecord(house.mechanic, work.job), "R 1")
     glance = queries.level_glance(state, sheet, "metric", queries.oils_by_key())
@@ -68,8 +74,8 @@ def known(house: House, work: Work) -> Mapping[str, Any]:
     assert kit is not None
     return {
         "learned": list(pours_of(sheet, state)),
-        "level": (level.says(answers[0].verdict), answers[0].glass),
-        "balance": queries.job_finish(house.mechanic, work.job).balance,
+        "level": (answers[0]["says"], answers[0]["glass"]),
+        "balance": queries.job_finish(house.mechanic, work.job)["balance"],
         "glance": glance,
         "oil": (oil.name, oil.parts, oil.grade, oil.window),
         "report": (report.glasses, report.litres, report.balance, report.readings),
@@ -95,9 +101,8 @@ def test_a_level_of_another_compartment_is_not_worked_out_even_of_hydraulic_oil(
     sheet = services.keep_sheet(house.office, renamed(sheet_text(), second=True)).sha256
     services.assign_sheet(house.office, house.machine, sheet, at=house.days(-50))
     work = open_work(house)
-    ask = LevelAsk(0.35, "arm_out", None, 12.0, None, 5.0, "stopped", 10.0, compartment="drive")
     with pytest.raises(CannotTell, match="Only the hydraulic oil's level"):
-        queries.job_level(house.mechanic, work.job, ask)
+        queries.job_level(house.mechanic, work.job, ASKED | {"compartment": "drive"})
 
 
 def test_without_a_sheet_no_level_is_taken_for_the_hydraulic_tanks(house: House) -> None:

@@ -9,14 +9,14 @@ from typing import Any
 
 from coldmark import __version__
 from coldmark.api import shapes
-from coldmark.api.asks import LEVEL, METER
 from coldmark.api.schemas import ask_schema, calculation_schema, fact_schemas, ref, shape_schemas
 from coldmark.bench import words
 from coldmark.bench.catalogue import ENTRIES
 from coldmark.bench.facts.checks import HASH
+from coldmark.bench.job import LEVEL, METER
 from coldmark.records.queries import MeterAnswer, Pulled
-from coldmark.records.services import Accepted, AttachmentKept
-from coldmark.records.services.attachments import LIMITS
+from coldmark.records.services import Accepted, AttachmentKept, AttachmentsHeld
+from coldmark.records.services.attachments import LIMITS, MOST_ASKED
 
 __all__ = ["ROUTES", "Route", "openapi"]
 
@@ -68,6 +68,13 @@ _FACTS: Plain = {
     "properties": {"facts": {"type": "array", "items": _FACT_TEXT, "maxItems": 500}},
     "required": ["facts"],
 }
+_HASHES: Plain = {
+    "type": "object",
+    "properties": {
+        "sha256": {"type": "array", "items": {"type": "string", "pattern": f"^{HASH}$"}, "maxItems": MOST_ASKED}
+    },
+    "required": ["sha256"],
+}
 _JOB_REFUSALS = ("401", "403", "404", "422")
 
 ROUTES: tuple[Route, ...] = (
@@ -114,6 +121,15 @@ ROUTES: tuple[Route, ...] = (
         body=_BYTES,
         parameters=(_SHA256,),
         statuses=("200", "201"),
+        refusals=("401", "403", "413", "422"),
+    ),
+    Route(
+        "/api/attachments/lacking",
+        "post",
+        "lacking",
+        "Which of these attachments are not here, so that none is sent twice.",
+        ref("AttachmentsHeld"),
+        body=_json(_HASHES),
         refusals=("401", "403", "413", "422"),
     ),
     Route(
@@ -218,6 +234,7 @@ def _schemas() -> dict[str, Plain]:
         Pulled,
         Accepted,
         AttachmentKept,
+        AttachmentsHeld,
     )
     calculations = {
         f"calc.{key}": calculation_schema(entry, words.sentence(entry.question)) for key, entry in ENTRIES.items()

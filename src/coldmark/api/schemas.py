@@ -12,9 +12,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, Literal
 
-from coldmark.api.asks import Ask, told_as
 from coldmark.bench.catalogue import MOST_ROWS, Entry, Input
 from coldmark.bench.facts import Field, json_schema
+from coldmark.bench.job import Ask, told_as
 from coldmark.bench.unit_table import UNITS, of_name
 
 __all__ = ["ask_schema", "calculation_schema", "fact_schemas", "shape_schemas"]

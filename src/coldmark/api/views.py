@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.middleware.csrf import get_token
@@ -16,11 +14,9 @@ from coldmark import __version__
 from coldmark.api import shapes
 from coldmark.api.answers import body_of, endpoint, said, tell, units_of
 from coldmark.api.describing import openapi as description
-from coldmark.api.reading import level_ask, meter_ask, texts
+from coldmark.api.reading import texts
 from coldmark.bench import catalogue as calculations
-from coldmark.bench import level, words, working
 from coldmark.bench.errors import Refused
-from coldmark.bench.facts import Fact
 from coldmark.bench.facts.checks import HASH, UUID
 from coldmark.records import queries, services
 from coldmark.records.errors import NotFound
@@ -33,6 +29,7 @@ __all__ = [
     "catalogue",
     "facts",
     "finish",
+    "lacking",
     "level_read",
     "me",
     "meter",
@@ -74,26 +71,7 @@ def me(request: HttpRequest, person: Person) -> HttpResponseBase:
 @endpoint("GET")
 def card(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """A job's card with its facts so far."""
-    page = queries.card_page(person, job)
-    meter = None if page.shown_h is None else shapes.Meter(page.shown_h, page.hours, page.hours_at)
-    return tell(shapes.Card(page.card, tuple(_fact(one) for one in page.facts), shapes.State(meter)))
-
-
-def _fact(fact: Fact) -> dict[str, Any]:
-    return {
-        "id": fact.id,
-        "kind": fact.kind,
-        "version": fact.version,
-        "subject": {"type": fact.subject_type, "id": fact.subject},
-        "job": fact.job,
-        "at": fact.at,
-        "recorded": fact.recorded,
-        "device": fact.device,
-        "number": fact.number,
-        "person": fact.person,
-        "app": fact.app,
-        "body": dict(fact.body),
-    }
+    return tell(queries.job_card(person, job))
 
 
 @gzip_page
@@ -132,6 +110,12 @@ def _moment(text: str) -> datetime:
     return at
 
 
+@endpoint("POST")
+def lacking(request: HttpRequest, person: Person) -> HttpResponseBase:
+    """Which of the attachments that a phone has are not here."""
+    return tell(services.lacking_attachments(person, texts(body_of(request), "sha256")))
+
+
 @endpoint("GET", "PUT")
 def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpResponseBase:
     """Keep an attachment under its hash, or hand it out to who may see it."""
@@ -151,61 +135,20 @@ def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpRespons
 @endpoint("POST")
 def level_read(request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """What a level that was read on a job means."""
-    units = units_of(person)
-    answer = queries.job_level(person, job, level_ask(body_of(request)))
-    verdict = answer.verdict
-    return tell(
-        shapes.Level(
-            state=verdict.state,
-            says=tuple(level.says(verdict, units)),
-            off=tuple(level.says_off(verdict, units)),
-            move_first=verdict.move_first,
-            add_l=None if verdict.add_l is None else shapes.Added(**asdict(verdict.add_l)),
-            shown=_shown(verdict, units),
-            cold_mark=None if verdict.cold_mark is None else verdict.cold_mark.mark.value,
-            hot=None if verdict.hot is None else verdict.hot.value,
-            glass=answer.glass,
-            working=tuple(working.lines(verdict.working, units)),
-        )
-    )
-
-
-def _shown(verdict: level.LevelVerdict, units: words.UnitSystem) -> dict[str, str]:
-    if verdict.add_l is None:
-        return {}
-    return {
-        "add": words.quantity(abs(verdict.add_l.value), "l", units=units),
-        "low": words.quantity(abs(verdict.add_l.low), "l", units=units),
-        "high": words.quantity(abs(verdict.add_l.high), "l", units=units),
-    }
+    return tell(queries.job_level(person, job, body_of(request)))
 
 
 @endpoint("POST")
 def meter(request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """Whether a meter's reading asks for a second look."""
-    reading_h = meter_ask(body_of(request))
-    return tell(queries.job_meter(person, job, reading_h, timezone.localtime().isoformat(timespec="seconds")))
+    at = timezone.localtime().isoformat(timespec="seconds")
+    return tell(queries.job_meter(person, job, body_of(request), at))
 
 
 @endpoint("GET")
 def finish(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
     """What finishing a job shows."""
-    units = units_of(person)
-    page = queries.job_finish(person, job)
-    told = page.finish
-    return tell(
-        shapes.Finish(
-            tasks=tuple(told["tasks"]),
-            left_out=tuple(told["left_out"]),
-            gates=tuple(told["gates"]),
-            parts=tuple(told["parts"]),
-            missing=tuple(told["missing"]),
-            ready=told["ready"],
-            balance=shapes.Says(tuple(page.balance.says(units))),
-            next_due=tuple(shapes.NextDue(one.task, queries.due_says(one, units)) for one in page.due),
-            facts=page.facts,
-        )
-    )
+    return tell(queries.job_finish(person, job))
 
 
 @gzip_page

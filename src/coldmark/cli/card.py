@@ -43,7 +43,7 @@ def card(
     if pdf is not None:
         asking.write(pdf, paperwork.card_pdf(person, job), "pdf")
     if as_json:
-        print_json(queries.card_page(person, job).card)
+        print_json(queries.job_card(person, job)["card"])
     elif pdf is not None:
         typer.echo(str(pdf))
     else:

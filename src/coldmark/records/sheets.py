@@ -8,11 +8,11 @@ from functools import lru_cache
 from threading import Lock
 
 from coldmark.bench.oil import Oil, from_text
-from coldmark.bench.sheet import Sheet, hydraulic_key, read
+from coldmark.bench.sheet import Sheet, read
 from coldmark.records.errors import NotFound
 from coldmark.records.models import OilVersion, SheetVersion
 
-__all__ = ["oils_by_key", "sheet_of", "sheets_of", "tank_of"]
+__all__ = ["oils_by_key", "sheet_of", "sheets_of"]
 
 MOST_KEPT = 200
 _read: OrderedDict[str, Sheet] = OrderedDict()
@@ -44,11 +44,6 @@ def sheet_of(sha256: str) -> Sheet:
     if sheet is None:
         raise NotFound("sheet", sha256)
     return sheet
-
-
-def tank_of(sheet: Sheet | None) -> str:
-    """The compartment that a machine's hydraulic tank is, by its sheet; no compartment's name where nobody says."""
-    return "" if sheet is None else hydraulic_key(sheet) or ""
 
 
 def oils_by_key() -> dict[str, Oil]:

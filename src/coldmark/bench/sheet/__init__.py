@@ -33,7 +33,7 @@ from coldmark.bench.sheet.model import (
 )
 from coldmark.bench.sheet.plain import from_plain, to_plain
 from coldmark.bench.sheet.schema import json_schema
-from coldmark.bench.sheet.tank import hydraulic_key
+from coldmark.bench.sheet.tank import hydraulic_key, tank_of
 from coldmark.bench.sheet.template import template
 from coldmark.bench.sheet.text import check, read, remarks, sheet_hash
 
@@ -62,6 +62,7 @@ __all__ = [
     "read",
     "remarks",
     "sheet_hash",
+    "tank_of",
     "template",
     "to_plain",
 ]

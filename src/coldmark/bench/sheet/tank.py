@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from coldmark.bench.sheet.model import Sheet
 
-__all__ = ["hydraulic_key", "sole_hydraulic"]
+__all__ = ["hydraulic_key", "sole_hydraulic", "tank_of"]
 
 
 def sole_hydraulic(fluids: Iterable[tuple[str, str]]) -> str | None:
@@ -52,3 +52,34 @@ def hydraulic_key(sheet: Sheet) -> str | None:
     if sheet.hydraulic_compartment is not None:
         return sheet.hydraulic_compartment
     return sole_hydraulic((key, place.fluid) for key, place in sheet.compartments.items())
+
+
+def tank_of(sheet: Sheet | None) -> str:
+    """Return the compartment that a machine's hydraulic tank is, as a key to look up what is known of it.
+
+    Parameters
+    ----------
+    sheet
+        The sheet, or ``None`` where the machine has none.
+
+    Returns
+    -------
+    str
+        As :func:`hydraulic_key`; empty, which is no compartment's name, where nobody says.
+
+    Valid for
+        Every machine.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The data sheet.
+
+    Examples
+    --------
+    >>> tank_of(None)
+    ''
+    """
+    return "" if sheet is None else hydraulic_key(sheet) or ""

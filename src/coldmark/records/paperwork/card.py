@@ -8,12 +8,13 @@ from typing import Any
 from django.utils import timezone
 
 from coldmark.bench import words
+from coldmark.bench.job import build_card
 from coldmark.bench.pictures import glass
 from coldmark.papers import data as paper
 from coldmark.papers.render import pdf
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import business, day_of, machine_name, sheet_size, units_of
-from coldmark.records.queries.card import build_card
+from coldmark.records.queries.card import material_of
 from coldmark.records.queries.jobs import job_material
 
 __all__ = ["card_paper", "card_pdf"]
@@ -38,7 +39,7 @@ def card_pdf(person: Person, job: str) -> bytes:
 def card_paper(person: Person, job: str) -> paper.CardPaper:
     """Put together the card of a job for printing."""
     material = job_material(person, job)
-    built = build_card(material, units_of(person))
+    built = build_card(material_of(material, units_of(person)))
     line = material.machine
     # On paper the level is drawn in by hand, so the glass stands empty.
     empty = "" if material.sheet is None else glass("below", kind=material.sheet.hydraulic.gauge.kind)

@@ -12,19 +12,25 @@ from coldmark.bench import card, level, words
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact
 from coldmark.bench.facts import quantity as quantity_of
+from coldmark.bench.job import (
+    DueLine,
+    balance_of_job,
+    build_card,
+    due_days,
+    due_hours,
+    level_of,
+    levels_of_job,
+    pours_of_job,
+)
 from coldmark.bench.ledger import Found, LevelSeen
 from coldmark.papers import data as paper
 from coldmark.records.access import hidden_fields
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
-from coldmark.records.queries.balance import balance_of_job, levels_of_job, pours_of_job
-from coldmark.records.queries.card import build_card, level_of, oil_inside
+from coldmark.records.queries.card import material_of
 from coldmark.records.queries.glance import ask_of
 from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
-from coldmark.records.queries.lines import DueLine
 from coldmark.records.queries.lists import business as business_data
-from coldmark.records.queries.saying import due_days, due_hours
-from coldmark.records.sheets import oils_by_key, tank_of
 from coldmark.records.showing import Shows, erased_so_far, shows_of
 
 __all__ = ["JobRecord", "ReportMade", "paper_of", "report_of"]
@@ -51,11 +57,12 @@ class JobRecord:
         self.page = job_page(person, job)
         self.units = units_of(person)
         self.size = sheet_size(person)
-        self.card = build_card(self.material, self.units)
+        self.taken = material_of(self.material, self.units)
+        self.card = build_card(self.taken)
         self.finish = card.finish(self.card, self.material.facts)
         self.kept = Kept(_hashes(self.material.facts))
         self.money = business_data().money
-        self.oils = oils_by_key()
+        self.oils = self.taken.oils
         self.findings: list[Found] = [one for one in self.material.state.findings.values() if one.job == job]
 
     @property
@@ -223,7 +230,7 @@ def _glasses(it: JobRecord) -> Iterator[paper.GlassPicture]:
             continue
         title = words.sentence(f"paper.glass.{moment}")
         try:
-            answer = level_of(sheet, it.material.state, ask_of(seen), it.oils)
+            answer = level_of(sheet, it.material.state, ask_of(seen), it.oils, coldest_c=it.taken.coldest_c)
         except ColdmarkError as refused:
             yield paper.GlassPicture(title, "", "", (_where(it, seen), refused.say(it.units)))
             continue
@@ -275,8 +282,7 @@ def _litres(it: JobRecord) -> Iterator[paper.LitreLine]:
 def _balance(it: JobRecord) -> list[str]:
     if not pours_of_job(it.material.state, it.id, it.material.sheet):
         return []
-    inside = oil_inside(it.material.state, tank_of(it.material.sheet), it.oils)
-    return balance_of_job(it.material.state, it.id, it.material.sheet, inside, it.oils).says(it.units)
+    return balance_of_job(it.material.state, it.id, it.material.sheet, it.taken.inside, it.oils).says(it.units)
 
 
 def _readings(it: JobRecord) -> Iterator[paper.ValueLine]:

@@ -1,17 +1,7 @@
 """What pages and the API read: plain dataclasses, a fixed number of queries, and only what the person may see."""
 
-from coldmark.records.queries.balance import BalanceOfJob
-from coldmark.records.queries.card import (
-    CardPage,
-    FinishOfJob,
-    LevelAnswer,
-    LevelAsk,
-    MeterAnswer,
-    card_page,
-    job_finish,
-    job_level,
-    job_meter,
-)
+from coldmark.bench.job import DueLine, LevelAsk, MeterAnswer, due_days, due_hours, due_says, due_when
+from coldmark.records.queries.card import job_card, job_finish, job_level, job_meter
 from coldmark.records.queries.chapters import Chapter, Chapters, chapters, job_entries
 from coldmark.records.queries.due import Choice, Due, DueMachine, due_rows
 from coldmark.records.queries.finding import acting, find_job, find_machine
@@ -32,7 +22,7 @@ from coldmark.records.queries.jobs import (
     last_report,
     machine_kit,
 )
-from coldmark.records.queries.lines import DueLine, FindingLine, JobLine, MachineLine
+from coldmark.records.queries.lines import FindingLine, JobLine, MachineLine
 from coldmark.records.queries.lists import (
     Beginning,
     CustomerLine,
@@ -63,20 +53,18 @@ from coldmark.records.queries.lists import (
 from coldmark.records.queries.losing import LosingGlance, losing
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
 from coldmark.records.queries.samples import CausesGlance, MeasuredLine, SamplesGlance, sample_glances
-from coldmark.records.queries.saying import due_days, due_hours, due_says, due_when
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
 from coldmark.records.queries.telling_jobs import JobTold, LineTold, lab_says, tell_job
+from coldmark.records.queries.timing import TimingGlance, timing_glances, timings_offered
 from coldmark.records.queries.today import Load, OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.unsettled import OpenFinding, OpenFindings, open_findings
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits
 from coldmark.records.sheets import oils_by_key
 
 __all__ = [
-    "BalanceOfJob",
     "Beginning",
-    "CardPage",
     "CausesGlance",
     "Chapter",
     "Chapters",
@@ -90,13 +78,11 @@ __all__ = [
     "DueMachine",
     "Entry",
     "FindingLine",
-    "FinishOfJob",
     "JobKit",
     "JobLine",
     "JobMaterial",
     "JobPage",
     "JobTold",
-    "LevelAnswer",
     "LevelAsk",
     "LevelGlance",
     "LineTold",
@@ -120,6 +106,7 @@ __all__ = [
     "SheetPage",
     "StoreLine",
     "Story",
+    "TimingGlance",
     "Today",
     "VisitLine",
     "VisitMachineLine",
@@ -130,7 +117,6 @@ __all__ = [
     "beginning",
     "business",
     "calculate",
-    "card_page",
     "chapters",
     "customer",
     "customers",
@@ -144,6 +130,7 @@ __all__ = [
     "entry_of",
     "find_job",
     "find_machine",
+    "job_card",
     "job_entries",
     "job_finish",
     "job_kit",
@@ -179,6 +166,8 @@ __all__ = [
     "tell",
     "tell_entry",
     "tell_job",
+    "timing_glances",
+    "timings_offered",
     "today",
     "vans",
     "visit_data",

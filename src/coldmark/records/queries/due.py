@@ -8,10 +8,11 @@ from datetime import date, timedelta
 
 from django.db.models import F, Min, Q
 
+from coldmark.bench.job import DueLine
 from coldmark.records.access import machines_of
 from coldmark.records.errors import uuid_of
 from coldmark.records.models import Customer, DueRow, MachineState, Person, Site
-from coldmark.records.queries.lines import DueLine, MachineLine, due_line, machine_line, with_state
+from coldmark.records.queries.lines import MachineLine, due_line, machine_line, with_state
 
 __all__ = ["Choice", "Due", "DueMachine", "due_rows"]
 

@@ -8,14 +8,14 @@ from datetime import datetime
 
 from coldmark.bench import level, oilhistory, words
 from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.job import LevelAsk, MeterAnswer, doubted, level_of
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
 from coldmark.bench.pictures import glass, oil_window
-from coldmark.bench.sheet import Sheet
+from coldmark.bench.sheet import Sheet, tank_of
 from coldmark.records.models import Person
-from coldmark.records.queries.card import LevelAsk, MeterAnswer, doubted, level_of
+from coldmark.records.numbers import read_store
 from coldmark.records.queries.machines import machine_state
-from coldmark.records.sheets import tank_of
 
 __all__ = ["LevelGlance", "OilGlance", "ask_of", "level_glance", "machine_meter", "oil_glances"]
 
@@ -107,7 +107,7 @@ def _judged(
     elif seen.reading in {"below", "above"}:
         reading = "below" if seen.reading == "below" else "above"
     try:
-        answer = level_of(sheet, state, ask_of(seen), oils)
+        answer = level_of(sheet, state, ask_of(seen), oils, coldest_c=read_store().coldest_c)
     except ColdmarkError as error:
         return glass(reading, kind=kind), (), error.say(units)
     return answer.glass, tuple(level.says(answer.verdict, units)), ""

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Literal
 
 from django.db.models import QuerySet
 
+from coldmark.bench.job import DueLine
 from coldmark.records.models import DueRow, FindingRow, JobRow, Machine, MachineState, Person
 
 __all__ = [
-    "DueLine",
     "FindingLine",
     "JobLine",
     "MachineLine",
@@ -21,8 +20,6 @@ __all__ = [
     "machine_line",
     "with_state",
 ]
-
-Stands = Literal["over", "now", "ahead", "unknown"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,29 +54,6 @@ class MachineLine:
         if self.hours is None or self.hours_at is None or self.per_day is None:
             return None
         return self.hours + self.per_day * max(0, (day - self.hours_at.date()).days)
-
-
-@dataclass(frozen=True, slots=True)
-class DueLine:
-    """When a task falls due. ``by`` names the clock that comes first."""
-
-    task: str
-    name: str
-    due_h: float | None
-    due_day: date | None
-    early: date | None
-    likely: date | None
-    late: date | None
-    by: str
-    rides_with: str
-
-    def stands(self, day: date) -> Stands:
-        """Where a day stands to the window: after it, in it, or ahead of it."""
-        if self.likely is None:
-            return "unknown"
-        if (self.late or self.likely) < day:
-            return "over"
-        return "now" if (self.early or self.likely) <= day else "ahead"
 
 
 @dataclass(frozen=True, slots=True)

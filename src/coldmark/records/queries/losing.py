@@ -8,12 +8,10 @@ from dataclasses import dataclass
 from coldmark.bench import clocks, level, litres, words
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import moment_ms
+from coldmark.bench.job import oil_inside, taught
 from coldmark.bench.ledger import LevelSeen, Pour, State
 from coldmark.bench.oil import Oil
-from coldmark.bench.sheet import Sheet
-from coldmark.records.queries.card import oil_inside
-from coldmark.records.queries.learning import taught
-from coldmark.records.sheets import tank_of
+from coldmark.bench.sheet import Sheet, tank_of
 
 __all__ = ["LosingGlance", "losing"]
 

@@ -9,6 +9,7 @@ from datetime import date, datetime
 
 from django.db.models import Q
 
+from coldmark.bench.job import DueLine
 from coldmark.bench.ledger import State, state_from_json
 from coldmark.bench.sheet import Sheet
 from coldmark.records.access import Span, documents_seen, inside, machines_of, require_machine
@@ -16,7 +17,6 @@ from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import Document, DueRow, FindingRow, JobRow, Machine, MachineState, Person, VisitMachine
 from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.queries.lines import (
-    DueLine,
     FindingLine,
     JobLine,
     MachineLine,

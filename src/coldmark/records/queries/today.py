@@ -10,12 +10,13 @@ from datetime import date, time, timedelta
 from django.db.models import Q, QuerySet
 
 from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.job import DueLine
 from coldmark.bench.ledger import OilPart, parts_from_json
 from coldmark.bench.sheet import Sheet
 from coldmark.fleet.kit import Kit, VanRoom, combine, kit
 from coldmark.records.access import machines_of, stops_seen
 from coldmark.records.models import DueRow, JobRow, Machine, Person, Role, Van, Visit, VisitMachine
-from coldmark.records.queries.lines import DueLine, JobLine, MachineLine, due_line, job_line, machine_line
+from coldmark.records.queries.lines import JobLine, MachineLine, due_line, job_line, machine_line
 from coldmark.records.sheets import sheets_of
 
 __all__ = ["Load", "OpenJob", "Today", "VisitStop", "VisitToday", "kit_of", "today"]

@@ -10,8 +10,7 @@ from coldmark.bench.errors import CannotTell, Refused
 from coldmark.bench.facts import moment_ms
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
-from coldmark.bench.sheet import Sheet
-from coldmark.records.sheets import tank_of
+from coldmark.bench.sheet import Sheet, tank_of
 
 __all__ = ["pours_of", "taught"]
 

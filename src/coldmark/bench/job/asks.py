@@ -1,16 +1,17 @@
 """What a request may tell, taken from the kinds of fact that its answer is recorded as: names, choices and units.
 
 A quantity of a fact is one field of a request for each unit of its kind, with the unit in the name: ``oil_c`` or
-``oil_f`` for a fact's ``oil``. :mod:`coldmark.api.reading` reads by this, and the OpenAPI description is made from it.
+``oil_f`` for a fact's ``oil``. The reading of what is asked goes by this, and the OpenAPI
+description is made from it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 
 from coldmark.bench.facts import KINDS
 from coldmark.bench.facts.kinds import Field
+from coldmark.bench.shapes import dataclass
 from coldmark.bench.unit_table import UNITS
 
 __all__ = ["LEVEL", "METER", "Ask", "endings", "told_as"]

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 
 from coldmark.bench import level, litres, words
 from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.job.learning import taught
 from coldmark.bench.ledger import LevelSeen, Pour, State
 from coldmark.bench.oil import Oil
-from coldmark.bench.sheet import Sheet
+from coldmark.bench.shapes import dataclass
+from coldmark.bench.sheet import Sheet, tank_of
 from coldmark.bench.working import Range
-from coldmark.records.queries.learning import taught
-from coldmark.records.sheets import tank_of
 
 __all__ = ["BalanceOfJob", "balance_of_job", "levels_of_job", "pours_of_job"]
 
@@ -43,7 +43,9 @@ def levels_of_job(state: State, job: str, sheet: Sheet | None) -> tuple[LevelSee
     return found, left
 
 
-def balance_of_job(state: State, job: str, sheet: Sheet | None, oil: Oil | None, oils: dict[str, Oil]) -> BalanceOfJob:
+def balance_of_job(
+    state: State, job: str, sheet: Sheet | None, oil: Oil | None, oils: Mapping[str, Oil]
+) -> BalanceOfJob:
     """Balance a job's hydraulic oil; held against the levels where both were read in the glass."""
     found, left = levels_of_job(state, job, sheet)
     temperatures = [seen.oil_c for seen in (left, found) if seen is not None and seen.oil_c is not None]

@@ -1,0 +1,49 @@
+"""A job on one machine, from plain values: its card, and what the card asks while it is open.
+
+The server answers with it, and so does the phone where there is no network: one and the same Python.
+"""
+
+from coldmark.bench.job.answers import card_answer, fact_to_plain, finish_answer, level_answer, meter_answer
+from coldmark.bench.job.asks import LEVEL, METER, Ask, told_as
+from coldmark.bench.job.balance import BalanceOfJob, balance_of_job, levels_of_job, pours_of_job
+from coldmark.bench.job.due import DueLine, Stands, due_days, due_hours, due_lines, due_says, due_when
+from coldmark.bench.job.learning import pours_of, taught
+from coldmark.bench.job.material import Material, build_card
+from coldmark.bench.job.meter import MeterAnswer, doubted
+from coldmark.bench.job.oils import oil_inside, oils_offered
+from coldmark.bench.job.standing import LevelAnswer, LevelAsk, drawn, level_of
+
+__all__ = [
+    "LEVEL",
+    "METER",
+    "Ask",
+    "BalanceOfJob",
+    "DueLine",
+    "LevelAnswer",
+    "LevelAsk",
+    "Material",
+    "MeterAnswer",
+    "Stands",
+    "balance_of_job",
+    "build_card",
+    "card_answer",
+    "doubted",
+    "drawn",
+    "due_days",
+    "due_hours",
+    "due_lines",
+    "due_says",
+    "due_when",
+    "fact_to_plain",
+    "finish_answer",
+    "level_answer",
+    "level_of",
+    "levels_of_job",
+    "meter_answer",
+    "oil_inside",
+    "oils_offered",
+    "pours_of",
+    "pours_of_job",
+    "taught",
+    "told_as",
+]
