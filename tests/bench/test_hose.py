@@ -278,3 +278,10 @@ def test_another_seat_sex_or_way_of_keeping_is_refused() -> None:
         hose.identify(20, "both")
     with pytest.raises(NotAChoice, match="in_use"):
         hose.age("2Q18", TODAY, "lost")
+
+
+def test_a_pitch_told_twice_must_be_the_same() -> None:
+    assert hose.identify(19, "male", pitch_mm=1.59, tpi=16) == hose.identify(19, "male", tpi=16)
+    with pytest.raises(Contradiction, match="tpi") as caught:
+        hose.identify(19, "male", pitch_mm=1.5, tpi=16)
+    assert caught.value.name == "tpi"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldmark.bench import joint
-from coldmark.bench.errors import OutOfRange
+from coldmark.bench.errors import Contradiction, OutOfRange
 from coldmark.bench.joint.threads import COARSE_MM, FINE_MM, INCH
 from tests.published.reading import Row, rows
 
@@ -111,3 +111,10 @@ def test_measuring_more_never_brings_a_new_candidate(hex_mm: float, diameter_mm:
 def test_what_no_bolt_measures_is_refused(told: dict[str, float], name: str) -> None:
     with pytest.raises(OutOfRange, match=name):
         joint.candidates(**told)
+
+
+def test_a_pitch_told_twice_must_be_the_same() -> None:
+    assert joint.candidates(19, pitch_mm=1.954, tpi=13).names == joint.candidates(19, tpi=13).names
+    with pytest.raises(Contradiction, match="tpi") as caught:
+        joint.candidates(19, pitch_mm=1.5, tpi=13)
+    assert caught.value.name == "tpi"

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Literal
 
 from coldmark.bench.data_file import table
-from coldmark.bench.errors import require_between, require_choice
+from coldmark.bench.errors import Contradiction, require_between, require_choice
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
 
@@ -199,6 +199,8 @@ def identify(
         Outside 5 to 80 mm of thread, 0.5 to 4 mm of pitch, 6 to 50 threads an inch, 2 to 60 mm of tube.
     NotAChoice
         For another sex or seat.
+    Contradiction
+        When pitch and threads an inch are both told and are not the same.
 
     Source
     ------
@@ -218,7 +220,9 @@ def identify(
         require_between("pitch_mm", pitch_mm, 0.5, 4, "ends of hydraulic hoses")
     if tpi is not None:
         require_between("tpi", tpi, 6, 50, "ends of hydraulic hoses")
-        pitch_mm = _MM_AN_INCH / tpi if pitch_mm is None else pitch_mm
+        if pitch_mm is not None and abs(pitch_mm * tpi / _MM_AN_INCH - 1) > _PITCH:
+            raise Contradiction(name="tpi", value=tpi, why=f"the pitch told makes it {_MM_AN_INCH / pitch_mm:.1f}")
+        pitch_mm = _MM_AN_INCH / tpi
     if seat is not None:
         require_choice("seat", seat, SEATS)
     if tube_mm is not None:

@@ -27,11 +27,12 @@ LONGEST_STORED_MONTHS = 120
 """Forty quarters as hose: ISO/TR 17165-2, as printed in a stored excerpt."""
 
 _OLDEST_YEAR = 1960
-_QUARTER = re.compile(r"(?:([1-4])\s*Q|Q\s*([1-4]))\s*[-/. ]*\s*(\d{4}|\d{2})", re.IGNORECASE)
-_YEAR_QUARTER = re.compile(r"(\d{4})\s*[-/. ]*\s*(?:Q\s*([1-4])|([1-4])\s*Q)", re.IGNORECASE)
-_TWO_NUMBERS = re.compile(r"(\d{1,2})\s*[-/. ]\s*(\d{4}|\d{2})")
-_YEAR_FIRST = re.compile(r"(\d{4})\s*[-/. ]\s*(\d{1,2})")
-_FOUR = re.compile(r"(\d{2})(\d{2})")
+# Compiled when they are first needed: most runs read no stamp.
+_QUARTER = r"(?i)(?:([1-4])\s*Q|Q\s*([1-4]))\s*[-/. ]*\s*(\d{4}|\d{2})"
+_YEAR_QUARTER = r"(?i)(\d{4})\s*[-/. ]*\s*(?:Q\s*([1-4])|([1-4])\s*Q)"
+_TWO_NUMBERS = r"(\d{1,2})\s*[-/. ]\s*(\d{4}|\d{2})"
+_YEAR_FIRST = r"(\d{4})\s*[-/. ]\s*(\d{1,2})"
+_FOUR = r"(\d{2})(\d{2})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +80,13 @@ def _month_span(year: int, month: int, months: int) -> tuple[date, date]:
 def _readings(stamp: str, today: date) -> list[tuple[str, date, date]]:
     """Return every way in which a stamp can be read: its kind, first and last day. Days to come are left out."""
     found: list[tuple[str, int | None, int, int]] = []
-    if match := _QUARTER.fullmatch(stamp):
+    if match := re.fullmatch(_QUARTER, stamp):
         found.append(("quarter", _year(match[3], today), 3 * int(match[1] or match[2]) - 2, 3))
-    elif match := _YEAR_QUARTER.fullmatch(stamp):
+    elif match := re.fullmatch(_YEAR_QUARTER, stamp):
         found.append(("quarter", _year(match[1], today), 3 * int(match[2] or match[3]) - 2, 3))
-    elif match := _YEAR_FIRST.fullmatch(stamp):
+    elif match := re.fullmatch(_YEAR_FIRST, stamp):
         found.append(("year_month", _year(match[1], today), int(match[2]), 1))
-    elif match := _TWO_NUMBERS.fullmatch(stamp) or _FOUR.fullmatch(stamp):
+    elif match := re.fullmatch(_TWO_NUMBERS, stamp) or re.fullmatch(_FOUR, stamp):
         one, other = match[1], match[2]
         found.append(("month", _year(other, today), int(one), 1))
         if len(one) == 1 and int(one) in (1, 2, 3, 4):

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Literal
 
 from coldmark.bench.data_file import table
-from coldmark.bench.errors import require_between
+from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.joint.threads import COARSE_MM, FINE_MM, INCH
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Step, Working
@@ -123,6 +123,8 @@ def candidates(
     ------
     OutOfRange
         Outside 5 to 70 mm; for a diameter outside 2 to 50 mm, a pitch outside 0.3 to 6 mm or 4 to 80 threads an inch.
+    Contradiction
+        When pitch and threads an inch are both told and are not the same.
 
     Source
     ------
@@ -143,7 +145,9 @@ def candidates(
         require_between("pitch_mm", pitch_mm, 0.3, 6, "threads of M4 to M39")
     if tpi is not None:
         require_between("tpi", tpi, 4, 80, "threads of 1/4 to 1 in")
-        pitch_mm = _MM_AN_INCH / tpi if pitch_mm is None else pitch_mm
+        if pitch_mm is not None and not _same_pitch(_MM_AN_INCH / tpi, pitch_mm):
+            raise Contradiction(name="tpi", value=tpi, why=f"the pitch told makes it {_MM_AN_INCH / pitch_mm:.1f}")
+        pitch_mm = _MM_AN_INCH / tpi
     fitting: list[BoltCandidate] = []
     near: list[BoltCandidate] = []
     for standard, thread, nominal, standing in _heads():

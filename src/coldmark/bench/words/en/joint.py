@@ -33,7 +33,7 @@ MESSAGES: dict[str, str] = {
     "joint.why_not.thread": "No torque is worked out: the thread is not measured, and a guess strips it or leaves it loose.",
     "joint.why_not.class": "No torque is worked out: there is no class on the head, and a bolt without a mark may be of any strength.",
     "joint.class_unknown": "No torque is worked out for this class, only for {classes}.",
-    "joint.no_table": "No torque is worked out for {thread}, only for M6 to M24.",
+    "joint.no_table": "No torque is worked out for {thread}, only for the usual sizes from M6 to M24.",
     "joint.inch": "No torque is worked out for the inch thread {thread}: no table is at hand to hold it against.",
     # catalogue: which bolt is this
     "catalogue.which_bolt.question": "Which bolt is this?",
