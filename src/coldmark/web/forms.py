@@ -10,6 +10,7 @@ from django import forms
 from django.utils import timezone
 
 from coldmark.bench.errors import Refused
+from coldmark.bench.units import UNITS
 from coldmark.records import queries, services
 from coldmark.records.models import Person
 from coldmark.records.numbers import fresh_id
@@ -145,6 +146,50 @@ class BreakerForm(ActForm):
         return services.tell_breaker_hours(
             self.person, self.machine, told["hours"], told["from_day"], told["to_day"], id=told["id"]
         )
+
+
+class TimingForm(ActForm):
+    """How long a function takes, or how far a cylinder drifts."""
+
+    title = "Time a function, or measure a drift"
+    says = (
+        "The same load, posture and engine speed as before, the oil as warm as before. Fill in a time, or how far it "
+        "sank and within how long."
+    )
+    timing = forms.ChoiceField(label="What it is", required=False)
+    name = forms.CharField(label="Its name, where it is not in the list", max_length=60, required=False)
+    time = hours_field("Time from end to end", required=False)
+    runs = hours_field("Mean of so many runs", required=False)
+    moved = hours_field("It sank by", required=False)
+    watched = hours_field("Within", required=False)
+    oil = hours_field("Oil temperature", required=False, help_text="Without it, it can hardly be compared.")
+    load = hours_field("Load on it", required=False)
+    speed = hours_field("Engine speed", required=False)
+    at = moment_field("When")
+
+    def prepare(self) -> None:
+        state, sheet = queries.machine_state(self.person, self.machine)
+        pairs = list(queries.timings_offered(state, sheet).items())
+        _choice(self, "timing").choices = choices(pairs, "Something else, named below")
+        self.endings = _TIMED_US if self.person.units == "us" else _TIMED_METRIC
+        for field, ending in self.endings.items():
+            self.fields[field].label = f"{self.fields[field].label}, {UNITS[ending].symbol}"
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        typed = {field: (told[field], ending) for field, ending in self.endings.items()}
+        return services.time_function(
+            self.person,
+            self.machine,
+            told["timing"] or told["name"],
+            services.TimedAs(runs=told["runs"], **typed),
+            at=told["at"],
+            id=told["id"],
+        )
+
+
+_TIMED_METRIC = {"time": "s", "moved": "mm", "watched": "min", "oil": "c", "load": "kg", "speed": "rpm"}
+_TIMED_US = _TIMED_METRIC | {"moved": "in", "oil": "f", "load": "lb"}
 
 
 class DoneBeforeForm(ActForm):
@@ -337,6 +382,7 @@ ACTS: dict[str, type[ActForm]] = {
     "meter-replaced": SwapForm,
     "meter-dead": DeadForm,
     "breaker-hours": BreakerForm,
+    "timing": TimingForm,
     "done-before": DoneBeforeForm,
     "sheet": SheetForm,
     "option": OptionForm,

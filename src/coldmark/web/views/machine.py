@@ -45,6 +45,7 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         "day": day,
         "level": None if found.state is None else queries.level_glance(found.state, found.sheet, units, oils),
         "losing": None if found.state is None else queries.losing(found.state, found.sheet, units, oils),
+        "timings": () if found.state is None else queries.timing_glances(found.state, found.sheet, units, oils),
         "no_sheet": words.sentence("glance.no_sheet") if found.sheet is None else "",
         "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units, oils),
         **_samples(person, found, units, oils),
