@@ -59,6 +59,7 @@ from coldmark.records.services.rows import (
 from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_sheet
 from coldmark.records.services.signing_in import sign_in
 from coldmark.records.services.telling import (
+    TimedAs,
     correct,
     hours_typed,
     keep_text,
@@ -68,6 +69,7 @@ from coldmark.records.services.telling import (
     swap_meter,
     tell_breaker_hours,
     tell_done_before,
+    time_function,
 )
 from coldmark.records.services.timekeeping import start_clock, stop_clock
 from coldmark.records.services.visits import (
@@ -101,6 +103,7 @@ __all__ = [
     "Restored",
     "SheetKept",
     "SiteData",
+    "TimedAs",
     "VanData",
     "VisitData",
     "VisitPart",
@@ -160,4 +163,5 @@ __all__ = [
     "swap_meter",
     "tell_breaker_hours",
     "tell_done_before",
+    "time_function",
 ]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import re
 import uuid
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Any
 
@@ -15,7 +17,7 @@ from coldmark.bench.errors import Contradiction, NotANumber, require_choice
 from coldmark.bench.facts import KINDS, make
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.facts.checks import LIMITS
-from coldmark.bench.units import number
+from coldmark.bench.units import UNITS, number
 from coldmark.records.access import require_staff
 from coldmark.records.corrections import stored_fact
 from coldmark.records.errors import NotFound, refused, uuid_of
@@ -25,6 +27,7 @@ from coldmark.records.services.accepting import SERVER_KINDS, Kept, record
 from coldmark.records.services.attachments import TEXT, keep_attachment
 
 __all__ = [
+    "TimedAs",
     "correct",
     "hours_typed",
     "keep_text",
@@ -34,9 +37,11 @@ __all__ = [
     "swap_meter",
     "tell_breaker_hours",
     "tell_done_before",
+    "time_function",
 ]
 
 CLOCKS_DIFFER = timedelta(minutes=5)
+_KEY_BARS = re.compile(r"[^a-z0-9_.-]+")
 
 
 def read_meter(
@@ -128,6 +133,55 @@ def tell_done_before(
             body = {"reading": _hours("hours", hours), "way": "told"}
             record(person, "meter_read", subject, body, at=at, now=now, fold=False)
         return _record(person, "task_done", machine, {"task": task}, at=at, id=id, now=now)
+
+
+@dataclass(frozen=True, slots=True)
+class TimedAs:
+    """What was timed, as typed; each with the ending of the unit that it was typed in. Empty is not told.
+
+    A cycle has a ``time``, a drift what it ``moved`` within the time ``watched``.
+    """
+
+    time: tuple[str, str] = ("", "s")
+    moved: tuple[str, str] = ("", "mm")
+    watched: tuple[str, str] = ("", "min")
+    oil: tuple[str, str] = ("", "c")
+    load: tuple[str, str] = ("", "kg")
+    speed: tuple[str, str] = ("", "rpm")
+    runs: str = ""
+
+
+def time_function(
+    person: Person,
+    machine: str,
+    timing: str,
+    typed: TimedAs,
+    *,
+    at: datetime | None = None,
+    id: str | None = None,
+    now: datetime | None = None,
+) -> Kept:
+    """Record how long a function took, or how far a cylinder drifted; ``timing`` is the sheet's key, or a new name."""
+    key = _KEY_BARS.sub("_", timing.strip().casefold()).strip("_.-")
+    if not key:
+        raise refused("timing", timing.strip(), "one of the list, or a name")
+    if typed.time[0].strip() and typed.moved[0].strip():
+        raise Contradiction(name="moved", value=typed.moved[0], why="it is a time or a drift, not both")
+    body: dict[str, Any] = {"timing": key[:120], "what": "drift" if typed.moved[0].strip() else "cycle"}
+    needed = ("moved", "watched") if body["what"] == "drift" else ("time",)
+    for name in ("time", "moved", "watched", "oil", "load", "speed"):
+        text, ending = getattr(typed, name)
+        if not text.strip() and name not in needed:
+            continue
+        if name == "watched" and body["what"] == "cycle":
+            raise Contradiction(name="moved", value="", why="a drift needs how far it moved")
+        body[name] = _quantity(name, text, ending)
+    if typed.runs.strip() and body["what"] == "cycle":
+        runs = number("runs", typed.runs, right="3")
+        if not 1 <= runs <= 100 or runs % 1 > 0:
+            raise refused("runs", typed.runs.strip(), "a whole number from 1 to 100")
+        body["runs"] = int(runs)
+    return _record(person, "function_timed", machine, body, at=at, id=id, now=now)
 
 
 def settle_finding(
@@ -243,11 +297,26 @@ def hours_typed(name: str, typed: str) -> float:
 def _hours(name: str, typed: str) -> dict[str, str]:
     """Hours as typed: the digits are kept, a comma becomes a point."""
     hours_typed(name, typed)
-    text = typed.strip().replace(",", ".").lstrip("+")
+    return {"value": _digits(name, typed, "1523.4"), "unit": "h"}
+
+
+def _quantity(name: str, typed: str, ending: str) -> dict[str, str]:
+    """A quantity as typed, in the unit that it was typed in; what cannot be is refused."""
+    unit = UNITS[ending]
+    low, high = LIMITS[unit.kind]
+    if not low <= unit.to_bench(number(name, typed)) <= high:
+        shown = [f"{unit.from_bench(limit):g}" for limit in (low, high)]
+        raise refused(name, typed.strip(), f"from {shown[0]} to {shown[1]} {unit.symbol}")
+    return {"value": _digits(name, typed, "12.5"), "unit": ending}
+
+
+def _digits(name: str, typed: str, right: str) -> str:
+    text = typed.strip().replace(",", ".").replace("\N{MINUS SIGN}", "-").lstrip("+")
+    sign, text = text[: text.startswith("-")], text.removeprefix("-")
     whole, _point, decimals = text.partition(".")
     if not (whole + decimals).isdecimal():
-        raise NotANumber(name=name, value=typed.strip(), right="1523.4")
-    return {"value": f"{whole or '0'}.{decimals}" if decimals else whole, "unit": "h"}
+        raise NotANumber(name=name, value=typed.strip(), right=right)
+    return f"{sign}{whole or '0'}.{decimals}" if decimals else f"{sign}{whole}"
 
 
 def _not_ahead(name: str, day: date, now: datetime | None) -> None:
