@@ -6,7 +6,7 @@ import hashlib
 
 import pytest
 
-from coldmark.records import services
+from coldmark.records import files, services
 from tests.api.asking import Asking, told
 from tests.records.house import House, sha
 from tests.records.pictures import a_photo
@@ -71,3 +71,42 @@ def test_an_erased_one_is_gone(house: House, mechanic: Asking) -> None:
     services.erase(house.office, "attachment", sha256, "a face in it")
     assert told(mechanic.get(f"attachments/{sha256}"), 410)["says"] == "This was erased."
     assert told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"))["answer"] == "erased"
+
+
+def test_it_says_which_attachments_it_lacks(house: House, mechanic: Asking, owner: Asking) -> None:
+    sha256, content = a_photo(6)
+    before = told(mechanic.post("attachments/lacking", {"sha256": [sha256, sha("other")]}))
+    assert [one["answer"] for one in before["answers"]] == ["lacking", "lacking"]
+    kept = told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"), 201)
+    after = told(mechanic.post("attachments/lacking", {"sha256": [sha("other"), sha256]}))
+    assert after["answers"] == [
+        {"sha256": sha("other"), "answer": "lacking"},
+        {"sha256": sha256, "answer": "held"},
+    ]
+    assert after["epoch"] == kept["epoch"] == services.epoch()
+    # What arrives next lies behind the photo: a backup that has it has the photo as well.
+    fact = told(mechanic.post("facts", {"facts": [house.phone.meter(700).text]}))["answers"][0]
+    assert fact["arrival"] == kept["arrival"] == after["arrival"]
+    assert told(owner.post("attachments/lacking", {"sha256": [sha256]}), 403)["name"] is None
+
+
+def test_an_attachment_whose_file_is_gone_is_lacking_and_can_be_brought_again(house: House, mechanic: Asking) -> None:
+    sha256, content = a_photo(7)
+    told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"), 201)
+    files.path_of(files.ATTACHMENTS, sha256).unlink()
+    asked = {"sha256": [sha256]}
+    assert told(mechanic.post("attachments/lacking", asked))["answers"][0]["answer"] == "lacking"
+    assert told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"))["answer"] == "known"
+    assert told(mechanic.post("attachments/lacking", asked))["answers"][0]["answer"] == "held"
+
+
+def test_an_erased_attachment_is_not_asked_for(house: House, mechanic: Asking) -> None:
+    sha256, content = sha("a word"), b"a word"
+    told(mechanic.put(f"attachments/{sha256}", content, TEXT), 201)
+    services.erase(house.office, "attachment", sha256, "asked for")
+    assert told(mechanic.post("attachments/lacking", {"sha256": [sha256]}))["answers"][0]["answer"] == "erased"
+
+
+@pytest.mark.parametrize("asked", [["x"], ["A" * 64], [sha("a")] * 201])
+def test_a_question_about_no_hashes_is_refused_by_name(mechanic: Asking, asked: list[str]) -> None:
+    assert told(mechanic.post("attachments/lacking", {"sha256": asked}), 422)["name"] == "sha256"

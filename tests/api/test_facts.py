@@ -45,6 +45,7 @@ def test_facts_are_answered_one_by_one_and_are_stored_then(house: House, mechani
     assert [one["answer"] for one in answers] == ["kept", "known", "refused", "refused", "refused"]
     assert [one["id"] for one in answers][:3] == [good.id, changed.id, changed.id]
     assert "never edited" in answers[2]["why"]
+    assert [one["name"] for one in answers] == [None, None, "id", "body.way", "text"]
     assert "way" in answers[3]["why"]
     assert "seen, told, photo, telematics" in answers[3]["why"]
     assert answers[4]["id"] == ""

@@ -15,7 +15,9 @@ from coldmark.records.services.accepting import Accepted, Answer, Kept, accept_f
 from coldmark.records.services.attachments import (
     AttachmentContent,
     AttachmentKept,
+    AttachmentsHeld,
     keep_attachment,
+    lacking_attachments,
     read_attachment,
 )
 from coldmark.records.services.backing_up import BackupMade, backup
@@ -85,6 +87,7 @@ __all__ = [
     "Answer",
     "AttachmentContent",
     "AttachmentKept",
+    "AttachmentsHeld",
     "BackupMade",
     "BusinessData",
     "CustomerData",
@@ -138,6 +141,7 @@ __all__ = [
     "keep_site",
     "keep_text",
     "keep_van",
+    "lacking_attachments",
     "mark_as_demo",
     "move_machine",
     "next_document_number",

@@ -40,12 +40,16 @@ CLOCK_ERROR_WORTH_S = 60
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What became of one fact: *kept* now, *known* before, or *refused* and why. ``id`` is empty when unreadable."""
+    """What became of one fact: *kept* now, *known* before, or *refused* and why. ``id`` is empty when unreadable.
+
+    ``name`` is the field that is not right, where a refusal is about one.
+    """
 
     id: str
     answer: Literal["kept", "known", "refused"]
     arrival: int | None
     why: str | None
+    name: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,9 +210,10 @@ def _read(person: models.Person, text: str) -> Fact | Answer:
             if not _EARLIEST_MS <= at_ms < _LATEST_MS:
                 raise refused(name, told, "a moment of the years 1900 to 2199")
     except ColdmarkError as error:
-        return Answer(_id_in(text), "refused", None, error.say())
+        return Answer(_id_in(text), "refused", None, error.say(), _name_of(error))
     except UnicodeEncodeError:
-        return Answer(_id_in(text), "refused", None, refused("text", "half a surrogate pair", "Unicode").say())
+        why = refused("text", "half a surrogate pair", "Unicode").say()
+        return Answer(_id_in(text), "refused", None, why, "text")
     return fact
 
 
@@ -224,7 +229,7 @@ def _open_to(person: models.Person, read: Sequence[Fact | Answer]) -> list[Fact 
     for fact in read:
         of = corrections.get(fact.id) if isinstance(fact, Fact) else None
         why = None if of is None else _closed(person, kinds.get(of, ""))
-        answers.append(fact if why is None else Answer(fact.id, "refused", None, why.say()))
+        answers.append(fact if why is None else Answer(fact.id, "refused", None, why.say(), _name_of(why)))
     return answers
 
 
@@ -250,6 +255,10 @@ def _closed(person: models.Person, kind: str) -> ColdmarkError | None:
     if kind in OFFICE_KINDS and person.role != models.Role.OFFICE:
         return NotAllowed(kind, person.role)
     return None
+
+
+def _name_of(error: ColdmarkError) -> str | None:
+    return error.name if isinstance(error, Refused) else None
 
 
 def _id_in(text: object) -> str:
@@ -293,7 +302,7 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -
             answers.append(Answer(fact.id, "known", before[1], None))
         else:
             why = Refused("records.fact_changed", name="id", value=fact.id).say()
-            answers.append(Answer(fact.id, "refused", None, why))
+            answers.append(Answer(fact.id, "refused", None, why, "id"))
     models.Fact.objects.bulk_create(rows, batch_size=500)
     models.AttachmentUse.objects.bulk_create(
         [use for fact in new for use in uses_of(fact)], batch_size=500, ignore_conflicts=True

@@ -4,43 +4,78 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
 from coldmark.bench.errors import OutOfRange, Refused, require_choice
+from coldmark.bench.facts.checks import HASH
 from coldmark.records import files
 from coldmark.records.access import require_attachment, require_staff
 from coldmark.records.errors import NotFound, refused
 from coldmark.records.files import JPEG, STROKES, TEXT
 from coldmark.records.models import Attachment, Person
-from coldmark.records.numbers import moment
+from coldmark.records.numbers import moment, read_store
 
 __all__ = [
     "JPEG",
     "LIMITS",
+    "MOST_ASKED",
     "STROKES",
     "TEXT",
     "AttachmentContent",
+    "AttachmentHeld",
     "AttachmentKept",
+    "AttachmentsHeld",
     "keep_attachment",
+    "lacking_attachments",
     "read_attachment",
 ]
 
 LIMITS = {JPEG: 4_000_000, TEXT: 20_000, STROKES: 200_000}
 """The most bytes of each type. A photo is redrawn on the phone to well under this."""
 
+_IS_HASH = re.compile(HASH).fullmatch
 MOST_POINTS = 20_000
 LONGEST_SIDE = 4_000
 """Pixels; the phone redraws to 1600."""
+MOST_ASKED = 200
+"""The most attachments that are asked about at once."""
 
 
 @dataclass(frozen=True, slots=True)
 class AttachmentKept:
-    """What became of an attachment: *kept* now, *known* before, or *erased* (its content is not wanted any more)."""
+    """What became of an attachment: *kept* now, *known* before, or *erased* (its content is not wanted any more).
+
+    ``arrival`` is the number that the next fact arrives under: a backup that reaches it has the attachment. ``epoch``
+    and ``backed_up_to`` are those of an answer to facts.
+    """
 
     sha256: str
     answer: Literal["kept", "known", "erased"]
+    epoch: str
+    arrival: int
+    backed_up_to: int
+
+
+@dataclass(frozen=True, slots=True)
+class AttachmentHeld:
+    """Whether an attachment is *held* here, is *lacking*, or was *erased*."""
+
+    sha256: str
+    answer: Literal["held", "lacking", "erased"]
+
+
+@dataclass(frozen=True, slots=True)
+class AttachmentsHeld:
+    """Which of the attachments asked about are here; the rest is as in :class:`AttachmentKept`."""
+
+    epoch: str
+    answers: tuple[AttachmentHeld, ...]
+    arrival: int
+    backed_up_to: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +109,7 @@ def keep_attachment(
     _CHECKS[kind](content)
     before = Attachment.objects.filter(sha256=sha256).first()
     if before is not None and before.erased_at is not None:
-        return AttachmentKept(sha256, "erased")
+        return _kept(sha256, "erased")
     # The file first: a row that can be seen has its file.
     files.keep(files.ATTACHMENTS, content)
     row, made = Attachment.objects.get_or_create(
@@ -84,8 +119,42 @@ def keep_attachment(
     row.refresh_from_db()
     if row.erased_at is not None:  # meanwhile
         files.remove(files.ATTACHMENTS, sha256)
-        return AttachmentKept(sha256, "erased")
-    return AttachmentKept(sha256, "kept" if made else "known")
+        return _kept(sha256, "erased")
+    return _kept(sha256, "kept" if made else "known")
+
+
+def _kept(sha256: str, answer: Literal["kept", "known", "erased"]) -> AttachmentKept:
+    store = read_store()  # after the attachment's own row: what arrives from here on lies behind it
+    return AttachmentKept(sha256, answer, str(store.epoch), store.next_arrival, store.backed_up_to)
+
+
+def lacking_attachments(person: Person, hashes: Sequence[str]) -> AttachmentsHeld:
+    """Say which of these attachments are not here, so that a phone sends no photo twice.
+
+    Raises
+    ------
+    Refused
+        When one of them is no SHA-256, or they are more than :data:`MOST_ASKED`.
+    """
+    require_staff(person, "keeping attachments")
+    if len(hashes) > MOST_ASKED:
+        raise OutOfRange(name="sha256", value=len(hashes), low=0, high=MOST_ASKED, source="hashes at once")
+    for sha256 in hashes:
+        if not _IS_HASH(sha256):
+            raise refused("sha256", sha256, "64 hex digits in lower case")
+    rows = dict(Attachment.objects.filter(sha256__in=hashes).values_list("sha256", "erased_at"))
+
+    def stands(sha256: str) -> Literal["held", "lacking", "erased"]:
+        if sha256 not in rows:
+            return "lacking"
+        if rows[sha256] is not None:
+            return "erased"
+        # A database that was put back without its files has rows without content.
+        return "held" if files.path_of(files.ATTACHMENTS, sha256).exists() else "lacking"
+
+    answers = tuple(AttachmentHeld(sha256, stands(sha256)) for sha256 in hashes)
+    store = read_store()  # after the rows, as above
+    return AttachmentsHeld(str(store.epoch), answers, store.next_arrival, store.backed_up_to)
 
 
 def read_attachment(person: Person, sha256: str) -> AttachmentContent:
