@@ -197,14 +197,14 @@ def blend(parts: Sequence[tuple[Oil, float]]) -> Oil:
     )
 
 
-def explain_blend(parts: Sequence[tuple[Oil, float]], *, amounts: str = "l") -> Working:
+def explain_blend(parts: Sequence[tuple[Oil, float]], *, unit: str = "l") -> Working:
     """Return the working of :func:`blend`.
 
     Parameters
     ----------
     parts
         Of each part the oil, and how much of it there is [L].
-    amounts
+    unit
         How the working tells the amounts: ``l`` for litres, ``share`` where they are shares of all that is there.
 
     Returns
@@ -231,7 +231,7 @@ def explain_blend(parts: Sequence[tuple[Oil, float]], *, amounts: str = "l") -> 
     """
     mixed = blend(parts)
     merged = _merged(parts)
-    amounts = tuple(Given(f"V{_low(place)}", one, amounts, "told") for place, (_, one) in enumerate(merged, 1))
+    amounts = tuple(Given(f"V{_low(place)}", one, unit, "told") for place, (_, one) in enumerate(merged, 1))
 
     def step(what: str, formula: str, symbol: str, values: Sequence[float], unit: str, found: float) -> Step:
         givens = tuple(Given(f"{symbol}{_low(place)}", value, unit, "told") for place, value in enumerate(values, 1))

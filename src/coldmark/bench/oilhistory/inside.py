@@ -120,7 +120,7 @@ def inside(
     main = known[0][0] if known else None
     other = None if main is None else _others(masses, oils, main)
     kv40 = _viscosity(known, unknown_share, unknown_mm2_s) if known else None
-    steps = () if main is None else explain_blend(known, amounts_in="share").steps if len(known) > 1 else ()
+    steps = () if main is None else explain_blend(known, unit="share").steps if len(known) > 1 else ()
     if other is not None:
         steps += (_other_step(masses, oils, other),)
     return Inside(
