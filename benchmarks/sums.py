@@ -2,25 +2,16 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
-from typing import Any
+import sys
 
 from benchmarks import Measure, least_s
 from coldmark.bench import catalogue, evidence
-
-# What an example leaves open, since a machine's sheet says it.
-_OF_A_MACHINE = {"posture": "arm_out", "second_posture": "folded"}
-
-
-def _example(entry: catalogue.Entry) -> dict[str, Any]:
-    text = (files("coldmark") / "demo" / "sheets" / "excavator_5t.toml").read_text(encoding="utf-8")
-    told = {one.name: text if one.kind == "sheet" else _OF_A_MACHINE.get(one.name) for one in entry.inputs}
-    return {name: value for name, value in told.items() if value is not None} | entry.example
+from tests.bench.sum_examples import example_of
 
 
 def _sum_ms(name: str) -> float:
     """One calculation as a page asks for it: the example read, worked out, and put into words and pictures."""
-    example = _example(catalogue.ENTRIES[name])
+    example = example_of(catalogue.ENTRIES[name])
 
     def once() -> object:
         return catalogue.outcome_to_plain(catalogue.run(name, example))
@@ -30,7 +21,10 @@ def _sum_ms(name: str) -> float:
 
 def _slowest_ms(*, of_a_sheet: bool) -> float:
     takes_one = {name: any(one.kind == "sheet" for one in entry.inputs) for name, entry in catalogue.ENTRIES.items()}
-    return max(_sum_ms(name) for name, takes in takes_one.items() if takes is of_a_sheet)
+    taken = {name: _sum_ms(name) for name, takes in takes_one.items() if takes is of_a_sheet}
+    slowest = max(taken, key=lambda name: taken[name])
+    print(f"slowest of {len(taken)}: {slowest}", end=" ... ", file=sys.stderr, flush=True)
+    return taken[slowest]
 
 
 def slowest_ms() -> float:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime, timedelta, timezone
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from coldmark.bench.errors import Refused
@@ -46,13 +47,13 @@ DECIMAL = r"-?[0-9]{1,9}(?:\.[0-9]{1,6})?"
 DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 MOMENT = DAY + r"T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{1,6})?[+-][0-9]{2}:[0-9]{2}"
 
-_IS_UUID = re.compile(UUID).fullmatch
-_IS_HASH = re.compile(HASH).fullmatch
-_IS_KEY = re.compile(KEY).fullmatch
-_IS_MARK = re.compile(MARK).fullmatch
-_IS_DECIMAL = re.compile(DECIMAL).fullmatch
-_IS_DAY = re.compile(DAY).fullmatch
-_IS_MOMENT = re.compile(MOMENT).fullmatch
+_IS_UUID = partial(re.fullmatch, UUID)
+_IS_HASH = partial(re.fullmatch, HASH)
+_IS_KEY = partial(re.fullmatch, KEY)
+_IS_MARK = partial(re.fullmatch, MARK)
+_IS_DECIMAL = partial(re.fullmatch, DECIMAL)
+_IS_DAY = partial(re.fullmatch, DAY)
+_IS_MOMENT = partial(re.fullmatch, MOMENT)
 
 _RIGHT: dict[FieldType, str] = {
     "id": "a UUID in lower case",

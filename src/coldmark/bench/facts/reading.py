@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 from coldmark.bench.errors import Refused
@@ -25,10 +25,10 @@ _SUBJECT_KEYS = frozenset(("type", "id"))
 _SUBJECTS = ("machine", "visit", "van", "device")
 APP = r"[0-9A-Za-z.+-]{1,40}"
 ID7 = r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}"
-_IS_UUID = re.compile(UUID).fullmatch
-_IS_ID7 = re.compile(ID7).fullmatch
-_IS_KIND = re.compile(r"[a-z][a-z0-9_]{0,59}").fullmatch
-_IS_APP = re.compile(APP).fullmatch
+_IS_UUID = partial(re.fullmatch, UUID)
+_IS_ID7 = partial(re.fullmatch, ID7)
+_IS_KIND = partial(re.fullmatch, r"[a-z][a-z0-9_]{0,59}")
+_IS_APP = partial(re.fullmatch, APP)
 _UUID_RIGHT = "a UUID in lower case"
 
 
