@@ -12,8 +12,6 @@ const here = dirname(fileURLToPath(import.meta.url));
 const root = join(here, "..", "..");
 const statics = join(root, "src", "coldmark", "web", "static");
 const card = JSON.parse(readFileSync(process.env.CARD ?? join(root, "contract", "golden", "card.json"), "utf8"));
-const words = JSON.parse(readFileSync(join(root, "contract", "app_words.json"), "utf8"));
-for (const word of words) card.words[word] ??= word;
 
 const POLICY =
   "default-src 'none'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; script-src 'self'";

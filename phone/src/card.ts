@@ -128,5 +128,4 @@ export interface Card {
   findings: Said[];
   abouts: Said[];
   states: Said[];
-  words: Record<string, string>;
 }

@@ -14,7 +14,7 @@ import type { Attachment, Store } from "./outbox/store";
 import { evaluate } from "./gates";
 import { factsOf, progress, resumeAt } from "./progress";
 import { uuid7 } from "./uuid7";
-import { fill, type Word } from "./words";
+import { t, type Word } from "./words";
 
 type BodyOf<K extends Kind> = FactOf[K]["body"];
 
@@ -113,7 +113,7 @@ class Work {
   }
 
   t(word: Word, values: Record<string, string | number> = {}): string {
-    return fill(this.card?.words[word] ?? word, values);
+    return t(word, values);
   }
 
   get units(): "metric" | "us" {

@@ -1,4 +1,4 @@
-"""What the card lets one choose from: postures, rods, warmth, oils, reasons, findings, and all fixed words."""
+"""What the card lets one choose from: postures, rods, warmth, oils, reasons and findings."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from coldmark.bench.facts.kinds import KINDS, REASONS
 from coldmark.bench.level.feel import QUARTERS, WARMTHS
 from coldmark.bench.pictures import silhouette
 from coldmark.bench.sheet.model import Sheet
-from coldmark.bench.words import UnitSystem, labels, sentence
+from coldmark.bench.words import UnitSystem, sentence
 
 __all__ = ["lists"]
 
@@ -60,7 +60,7 @@ def _abouts(sheet: Sheet) -> list[dict[str, str]]:
 
 
 def lists(sheet: Sheet, *, units: UnitSystem, oils: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    """Return the card's lists, and the fixed words of the app."""
+    """Return the lists that the card's questions are answered from."""
     finding, out = KINDS["finding"].fields, KINDS["part_out"].fields
     unit = "gal" if units == "us" else "L"
     return {
@@ -76,5 +76,4 @@ def lists(sheet: Sheet, *, units: UnitSystem, oils: Sequence[Mapping[str, Any]])
         "findings": _said("finding", finding["what"].choices),
         "abouts": _abouts(sheet),
         "states": _said("part_state", out["state"].choices),
-        "words": labels("app."),
     }
