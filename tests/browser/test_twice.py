@@ -31,7 +31,8 @@ def test_a_double_tap_records_once_and_a_second_phone_loses_nothing(
     phone.get_by_role("link", name="Read the hour meter").click()
     phone.get_by_label("What it shows, in hours").fill(f"{hours:.1f}")
     phone.get_by_role("button", name="Record").dblclick()
-    phone.wait_for_url(machine)
+    # Two forms are sent: the way to the first one's answer is broken off by the second's, and that is no fault.
+    expect(phone).to_have_url(machine)
     phone.goto(machine)
     expect(phone.get_by_role("region", name="Its story").get_by_text(f"{hours:.1f} h")).to_have_count(1)
 

@@ -69,6 +69,12 @@ def test_memory_stays_small(running: Server) -> None:
     assert resident_mib(running.pid) < 200
 
 
+def test_a_thread_keeps_its_database_open_from_one_answer_to_the_next(running: Server) -> None:
+    # The last connection to be closed would take the log away, after it has brought it over into the file.
+    assert running.get("/sign-in/")[0] < 400
+    assert (running.folder / "coldmark.sqlite3-wal").exists()
+
+
 def test_it_stops_when_asked_and_starts_again_on_the_same_folder(server: Server) -> None:
     secret = (server.folder / "secret").read_text()
     server.stop()

@@ -13,7 +13,7 @@ from urllib.parse import parse_qsl, unquote, urlsplit
 # FULL, because a fact that was answered "kept" must outlive a power cut; WAL, so that readers never wait for a writer.
 SQLITE_PRAGMAS = (
     "PRAGMA journal_mode=WAL;PRAGMA synchronous=FULL;PRAGMA foreign_keys=ON;"
-    "PRAGMA busy_timeout=20000;PRAGMA journal_size_limit=67108864;PRAGMA cache_size=-32000"
+    "PRAGMA busy_timeout=20000;PRAGMA journal_size_limit=67108864;PRAGMA cache_size=-16000"
 )
 
 
@@ -33,6 +33,9 @@ def _sqlite(folder: Path) -> dict[str, Any]:
         "ENGINE": "django.db.backends.sqlite3",
         "NAME": folder / "coldmark.sqlite3",
         "ATOMIC_REQUESTS": False,
+        # Kept for a thread's life: the last one to be closed would bring the whole log over into the file, synced, and
+        # keep others waiting meanwhile, at the end of nearly every request.
+        "CONN_MAX_AGE": None,
         "OPTIONS": {"transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": SQLITE_PRAGMAS},
     }
 
