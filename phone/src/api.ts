@@ -1,8 +1,7 @@
 import type { Card } from "./card";
 import type { Fact } from "./fact";
-import { momentText, offsetAt } from "./moment";
 import type { Reply } from "./outbox/queue";
-import type { Post } from "./outbox/send";
+import { ask } from "./outbox/way";
 
 export interface Me {
   person: { id: string; name: string; role: string };
@@ -57,10 +56,8 @@ export interface FinishAnswer {
   next_due: { says: string }[];
 }
 
-const PATIENCE_MS = 8000;
-
 /** Answers of the server as they are: a reading of JSON is either whole or nothing. */
-export class Api implements Post {
+export class Api {
   csrf = "";
 
   constructor(private readonly root = "/api") {}
@@ -93,55 +90,12 @@ export class Api implements Post {
     );
   }
 
-  /** Send facts, and what this phone's clock shows, so that the server can tell how far it is off. */
-  facts(texts: readonly string[]): Promise<Reply> {
-    const now = Date.now();
-    return this.send("POST", "/facts", JSON.stringify({ facts: texts }), "application/json", PATIENCE_MS, {
-      "X-Device-Now": momentText(now, offsetAt(now)),
-    });
-  }
-
-  attachment(sha: string, type: string, bytes: Uint8Array<ArrayBuffer>): Promise<Reply> {
-    return this.send("PUT", `/attachments/${sha}`, bytes, type, 60_000);
-  }
-
-  private async read<T>(method: string, path: string): Promise<T | null> {
+  private async read<T>(method: "GET", path: string): Promise<T | null> {
     return good<T>(await this.send(method, path));
   }
 
-  private async send(
-    method: string,
-    path: string,
-    body?: string | Uint8Array<ArrayBuffer>,
-    type?: string,
-    patienceMs = PATIENCE_MS,
-    more: Record<string, string> = {},
-  ): Promise<Reply> {
-    const headers: Record<string, string> = { Accept: "application/json", ...more };
-    if (type) headers["Content-Type"] = type;
-    if (method !== "GET") headers["X-CSRFToken"] = this.csrf;
-    try {
-      // A redirect would be to the sign-in page: that is no answer to what was asked.
-      const answer = await fetch(this.root + path, {
-        method,
-        headers,
-        body: body ?? null,
-        credentials: "same-origin",
-        redirect: "manual",
-        cache: "no-store",
-        signal: AbortSignal.timeout(patienceMs),
-      });
-      if (answer.type === "opaqueredirect") return { heard: true, status: 401, type: "", text: "", retryAfter: null };
-      return {
-        heard: true,
-        status: answer.status,
-        type: answer.headers.get("Content-Type") ?? "",
-        text: await answer.text(),
-        retryAfter: answer.headers.get("Retry-After"),
-      };
-    } catch {
-      return { heard: false };
-    }
+  private send(method: "GET" | "POST", path: string, body?: string, type?: string): Promise<Reply> {
+    return ask({ method, url: this.root + path, csrf: this.csrf, ...(body === undefined ? {} : { body }), ...(type ? { type } : {}) });
   }
 }
 

@@ -8,9 +8,9 @@ import { canonical, effective, type Fact } from "./fact";
 import { momentText, offsetAt } from "./moment";
 import { openStore } from "./outbox/idb";
 import { MemoryStore } from "./outbox/memory";
-import type { Entry, Why } from "./outbox/queue";
-import { Sender } from "./outbox/send";
-import type { Attachment, Store } from "./outbox/store";
+import { NOTHING, Outbox, type Item, type Summary } from "./outbox/outbox";
+import type { MediaType, Store } from "./outbox/store";
+import { Way } from "./outbox/way";
 import { evaluate } from "./gates";
 import { factsOf, progress, resumeAt } from "./progress";
 import { uuid7 } from "./uuid7";
@@ -48,11 +48,13 @@ class Work {
   turn = $state(0);
   busy = $state(false);
   said = $state("");
-  waiting = $state.raw<{ facts: number; attachments: number }>({ facts: 0, attachments: 0 });
-  parked = $state.raw<{ text: string; why: string }[]>([]);
-  stays = $state.raw<Why | null>(null);
+  /** What the outbox holds: what waits, what was refused, what the server has. */
+  outgoing = $state.raw<Summary>(NOTHING);
+  waiting = $derived({ facts: this.outgoing.facts, attachments: this.outgoing.attachments });
   /** The browser lets nothing be kept: what is not sent would be lost with the page, and the person is told. */
   keepsNothing = $state(false);
+  /** The browser has not promised to keep what is on the phone when it runs short of room. */
+  mayBeCleared = $state(false);
   /** What lies over the step for a while. */
   aside = $state.raw<Aside | null>(null);
   /** Where "back" goes while a page within a step is open; null for the step before. */
@@ -65,7 +67,7 @@ class Work {
 
   readonly api = new Api();
   private store!: Store;
-  private sender!: Sender;
+  private outbox!: Outbox;
   private me!: Me;
   private job = "";
   private answer!: CardAnswer;
@@ -81,10 +83,11 @@ class Work {
       this.keepsNothing = true;
       return new MemoryStore();
     });
-    this.sender = new Sender(this.store, this.api);
-    // Asks the browser not to clear what is kept when the phone runs short; it may refuse, and that changes nothing here.
-    void navigator.storage?.persist?.().catch(() => false);
-    const waiting = (await this.store.line()).filter((entry) => entry.job === job).map(factOf);
+    this.outbox = new Outbox(this.store, new Way({ csrf: () => this.api.csrf }), { onchange: () => void this.count() });
+    // Asks the browser not to clear what is kept when the phone runs short; it may refuse, and then the outbox says so.
+    const asked = navigator.storage?.persist?.() ?? Promise.resolve(false);
+    void asked.catch(() => false).then((kept) => (this.mayBeCleared = !kept));
+    const waiting = await this.outbox.factsOfJob(job);
     for (;;) {
       const kept = await this.store.kept<Kept>(`card ${job}`);
       const [me, answer] = await Promise.all([this.api.me(), this.api.card(job)]);
@@ -108,8 +111,8 @@ class Work {
     await this.keepCard();
     await this.count();
     this.kick();
-    addEventListener("online", () => this.kick());
-    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.kick());
+    addEventListener("online", () => this.kick({ force: true }));
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.kick({ force: true }));
   }
 
   t(word: Word, values: Record<string, string | number> = {}): string {
@@ -240,12 +243,12 @@ class Work {
     const now = Date.now();
     const at = momentText(now, offsetAt(now));
     const made: Fact[] = [];
-    await this.store.record(
+    await this.outbox.record(
       this.me.device.next_number,
       news.map(({ kind, body }) => (number) => {
         const fact = this.make(kind, body as unknown as Record<string, unknown>, at, now, number);
         made.push(fact);
-        return { id: fact.id, text: canonical(fact), job: this.job, parked: null };
+        return { id: fact.id, text: canonical(fact), job: this.job };
       }),
     );
     this.recorded = [...this.recorded, ...made];
@@ -299,9 +302,9 @@ class Work {
   }
 
   /** Keep bytes that facts name, and return the name. */
-  async attach(type: Attachment["type"], bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+  async attach(type: MediaType, bytes: Uint8Array<ArrayBuffer>): Promise<string> {
     const sha = await sha256(bytes);
-    await this.store.attach({ sha, type, bytes, parked: null });
+    await this.outbox.attach({ sha, type, bytes });
     if (type === "image/jpeg") this.pictures.set(sha, URL.createObjectURL(new Blob([bytes], { type })));
     await this.count();
     return sha;
@@ -326,8 +329,7 @@ class Work {
     await this.send();
     const answer = await this.api.finish(this.job);
     if (!answer) throw new Error(this.t("finish_no_answer"));
-    const line = (await this.store.line()).filter((entry) => entry.job === this.job && entry.parked === null);
-    const own = await Promise.all(line.map(async (entry): Promise<[string, string]> => [entry.id, await sha256(entry.text)]));
+    const own = await this.outbox.sealsOfJob(this.job);
     const facts = [...new Map([...answer.facts, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
     await this.record({ kind: "job_closed", body: { facts } });
     await this.send();
@@ -336,25 +338,57 @@ class Work {
   // sending
 
   /** Send now what waits, without being waited for. */
-  kick(): void {
+  kick(options: { force?: boolean } = {}): void {
     clearTimeout(this.timer);
-    void this.send();
+    void this.send(options);
   }
 
-  async send(): Promise<void> {
-    const round = await this.sender.flush();
-    this.stays = round.stays;
+  /** Send what it is time to send; `force` when a person asks, or the network is back. */
+  async send({ force = false }: { force?: boolean } = {}): Promise<void> {
+    const round = await this.outbox.send({ force });
     await this.count();
     if (round.stays === "sign_in") await this.renew();
     clearTimeout(this.timer);
-    const again = round.againS ?? (this.waiting.facts > 0 ? 1 : null);
-    if (again !== null) this.timer = setTimeout(() => void this.send(), again * 1000);
+    if (round.againS !== null) this.timer = setTimeout(() => void this.send(), Math.max(1, round.againS) * 1000);
   }
 
-  async offerAgain(): Promise<void> {
-    await this.store.unpark();
-    await this.count();
+  /** Offer what was refused or set aside once more. */
+  async offerAgain(items: readonly Item[]): Promise<void> {
+    await this.outbox.offerAgain(items);
     this.kick();
+  }
+
+  /** Say why something that was refused is not sent. It stays on the phone, and the card no longer counts it. */
+  async setAside(item: Item, why: string): Promise<void> {
+    await this.outbox.setAside(item, why);
+    await this.uncount(item.id);
+  }
+
+  /** Record a refused fact anew with other values; the card counts that one in its place. */
+  async mend(item: Item, body: Record<string, unknown>, at: string): Promise<void> {
+    const { device, app } = this.me;
+    const made = await this.outbox.mend(item, body, at, { device: device.id, app, leastNumber: device.next_number });
+    await this.uncount(item.id, ...(made.job === this.job ? [made] : []));
+    this.kick();
+  }
+
+  /** What was not sent, as a file. */
+  exported(): Promise<string> {
+    return this.outbox.exported();
+  }
+
+  /** Read back what was not sent, and how much of it was not on the phone. */
+  async readBack(text: string): Promise<number> {
+    const fresh = await this.outbox.readBack(text, this.me.device.id);
+    this.recorded = once([...this.recorded, ...(await this.outbox.factsOfJob(this.job))]);
+    await this.keepCard();
+    this.kick();
+    return fresh.facts + fresh.attachments;
+  }
+
+  private async uncount(id: string, ...instead: Fact[]): Promise<void> {
+    this.recorded = [...this.recorded.filter((fact) => fact.id !== id), ...instead];
+    await this.keepCard();
   }
 
   /** After a new sign-in the page's token is an old one. */
@@ -368,24 +402,12 @@ class Work {
   }
 
   private async count(): Promise<void> {
-    const [line, attachments] = await Promise.all([this.store.line(), this.store.attachments()]);
-    this.waiting = {
-      facts: line.filter((entry) => entry.parked === null).length,
-      attachments: attachments.filter((one) => one.parked === null).length,
-    };
-    this.parked = [
-      ...line.flatMap((entry) => (entry.parked === null ? [] : [{ text: factOf(entry).kind, why: entry.parked }])),
-      ...attachments.flatMap((one) => (one.parked === null ? [] : [{ text: one.type, why: one.parked }])),
-    ];
+    this.outgoing = await this.outbox.summary();
   }
 
   private keepCard(): Promise<void> {
     return this.store.keep(`card ${this.job}`, { answer: this.answer, facts: this.recorded } satisfies Kept);
   }
-}
-
-function factOf(entry: Entry): Fact {
-  return JSON.parse(entry.text) as Fact;
 }
 
 function once(facts: readonly Fact[]): Fact[] {

@@ -1,10 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { front, judge, nextSize, pause, type Entry, type Outcome, type Reply } from "../src/outbox/queue";
+import { judge, judgeAttachment, judgeLacking, pause, whyNotDelivered, type Outcome, type Reply, type Why } from "../src/outbox/queue";
 
 const json = "application/json";
 const heard = (status: number, type: string, text: string, retryAfter: string | null = null): Reply => ({ heard: true, status, type, text, retryAfter });
+const self = { epoch: "e", backed_up_to: 3 };
 const answers = (...told: [string, string, string?][]): string =>
-  JSON.stringify({ epoch: "e", answers: told.map(([id, answer, why]) => ({ id, answer, arrival: 1, why: why ?? null })) });
+  JSON.stringify({ ...self, answers: told.map(([id, answer, why]) => ({ id, answer, arrival: answer === "refused" ? null : 7, why: why ?? null, name: why ? "body.reading" : null })) });
 
 interface Row {
   name: string;
@@ -22,11 +23,19 @@ const rows: Row[] = [
   { name: "one not answered", reply: heard(200, json, answers(["a", "kept"])), delivered: ["a"], stays: "not_ours" },
   { name: "an answer never heard of", reply: heard(200, json, answers(["a", "perhaps"], ["b", "kept"])), delivered: ["b"], stays: "not_ours" },
   { name: "answers about others", reply: heard(200, json, answers(["z", "kept"])), stays: "not_ours" },
+  { name: "kept, under no number", reply: heard(200, json, JSON.stringify({ ...self, answers: [{ id: "a", answer: "kept" }, { id: "b", answer: "kept", arrival: "9" }] })), stays: "not_ours" },
+  { name: "kept by a server without an epoch", reply: heard(200, json, JSON.stringify({ backed_up_to: 0, answers: [{ id: "a", answer: "kept", arrival: 1 }] })), stays: "not_ours" },
+  { name: "kept by a server that knows of no backups", reply: heard(200, json, JSON.stringify({ epoch: "e", answers: [{ id: "a", answer: "kept", arrival: 1 }] })), stays: "not_ours" },
   { name: "JSON with a charset", reply: heard(200, "application/json; charset=utf-8", answers(["a", "kept"], ["b", "kept"])), delivered: ["a", "b"], stays: null },
   { name: "a sign-in page with 200", reply: heard(200, "text/html", "<form>"), stays: "not_ours" },
+  { name: "a page that calls its answer kept", reply: heard(200, "text/html", answers(["a", "kept"], ["b", "kept"])), stays: "not_ours" },
   { name: "HTML that claims to be JSON", reply: heard(200, json, "<html>"), stays: "not_ours" },
+  { name: "an answer cut in the middle", reply: heard(200, json, answers(["a", "kept"], ["b", "kept"]).slice(0, -20)), stays: "not_ours" },
   { name: "JSON without answers", reply: heard(200, json, "{}"), stays: "not_ours" },
+  { name: "answers that are no objects", reply: heard(200, json, JSON.stringify({ ...self, answers: ["a", null, 1] })), stays: "not_ours" },
   { name: "JSON null", reply: heard(200, json, "null"), stays: "not_ours" },
+  { name: "204", reply: heard(204, "", ""), stays: "not_ours" },
+  { name: "a redirect to a network's own page", reply: heard(302, "", ""), stays: "not_ours" },
   { name: "401", reply: heard(401, json, '{"says":"Sign in."}'), stays: "sign_in" },
   { name: "403", reply: heard(403, "text/html", "CSRF"), stays: "sign_in" },
   { name: "413", reply: heard(413, "text/html", ""), stays: "too_large" },
@@ -34,6 +43,8 @@ const rows: Row[] = [
   { name: "429 with a date", reply: heard(429, json, "{}", "Wed, 21 Oct 2026 07:28:00 GMT"), stays: "too_many" },
   { name: "500 that says kept", reply: heard(500, json, answers(["a", "kept"], ["b", "kept"])), stays: "server" },
   { name: "502", reply: heard(502, "text/html", "Bad gateway"), stays: "server" },
+  { name: "503 with a time", reply: heard(503, "text/html", "", "120"), stays: "server", retryAfterS: 120 },
+  { name: "511, a network that wants a sign-in", reply: heard(511, "text/html", ""), stays: "not_ours" },
   { name: "404", reply: heard(404, "text/html", ""), stays: "not_ours" },
   { name: "422 for the whole", reply: heard(422, json, '{"says":"facts is not a list"}'), stays: "not_ours" },
   { name: "silence", reply: { heard: false }, stays: "silence" },
@@ -42,34 +53,75 @@ const rows: Row[] = [
 describe("what an answer means for the facts that wait", () => {
   it.each(rows)("$name", ({ reply, delivered = [], refused = [], stays, retryAfterS = null }) => {
     const outcome = judge(["a", "b"], reply);
-    expect(outcome.delivered).toEqual(delivered);
+    expect(outcome.delivered.map((one) => one.id)).toEqual(delivered);
     expect(outcome.refused.map((one) => one.id)).toEqual(refused);
     expect(outcome.stays).toBe(stays);
     expect(outcome.retryAfterS).toBe(retryAfterS);
   });
 
-  it("keeps the server's sentence with a refusal", () => {
-    expect(judge(["a"], heard(200, json, answers(["a", "refused", "reading = x is not right"]))).refused).toEqual([{ id: "a", why: "reading = x is not right" }]);
+  it("keeps the arrival, the epoch and what the backup covers", () => {
+    const outcome = judge(["a"], heard(200, json, answers(["a", "kept"])));
+    expect(outcome.delivered).toEqual([{ id: "a", arrival: 7 }]);
+    expect(outcome.heard).toEqual({ epoch: "e", backedUpTo: 3 });
+  });
+
+  it("keeps the server's sentence and the field's name with a refusal", () => {
+    const told = heard(200, json, answers(["a", "refused", "reading = x is not right"]));
+    expect(judge(["a"], told).refused).toEqual([{ id: "a", why: "reading = x is not right", name: "body.reading" }]);
+  });
+
+  it("learns how the server is where nothing was sent", () => {
+    expect(judge([], heard(200, json, answers()))).toMatchObject({ stays: null, heard: { epoch: "e", backedUpTo: 3 } });
   });
 });
 
-describe("the line", () => {
-  const entry = (id: string, parked: string | null = null): Entry => ({ id, text: id, job: "j", parked });
+describe("what an answer means for an attachment", () => {
+  const told = (more: object, status = 201, type = json): Reply => heard(status, type, JSON.stringify({ ...self, sha256: "s", arrival: 9, ...more }));
+  const photos: { name: string; reply: Reply; is: string; stays?: Why; why?: string }[] = [
+    { name: "kept", reply: told({ answer: "kept" }), is: "held" },
+    { name: "known already", reply: told({ answer: "known" }, 200), is: "held" },
+    { name: "erased there", reply: told({ answer: "erased" }, 200), is: "erased" },
+    { name: "another one kept", reply: told({ answer: "kept", sha256: "t" }), is: "stays", stays: "not_ours" },
+    { name: "kept under no number", reply: told({ answer: "kept", arrival: null }), is: "stays", stays: "not_ours" },
+    { name: "a page with 200", reply: told({ answer: "kept" }, 200, "text/html"), is: "stays", stays: "not_ours" },
+    { name: "no JPEG", reply: heard(422, json, '{"says":"no JPEG","name":"content"}'), is: "refused", why: "no JPEG" },
+    { name: "422 from somebody else", reply: heard(422, "text/html", "<p>"), is: "stays", stays: "not_ours" },
+    { name: "404 from somebody else, as JSON", reply: heard(404, json, '{"error":"x"}'), is: "stays", stays: "not_ours" },
+    { name: "too large", reply: heard(413, json, '{"says":"send less"}'), is: "stays", stays: "too_large" },
+    { name: "500", reply: heard(500, "text/html", ""), is: "stays", stays: "server" },
+    { name: "silence", reply: { heard: false }, is: "stays", stays: "silence" },
+  ];
+  it.each(photos)("$name", ({ reply, is, stays, why }) => {
+    const own = judgeAttachment("s", reply);
+    expect(own.is).toBe(is);
+    if (own.is === "stays") expect(own.stays).toBe(stays);
+    if (own.is === "refused") expect(own).toMatchObject({ why, name: "content" });
+    if (own.is === "held") expect(own).toMatchObject({ arrival: 9, heard: { epoch: "e", backedUpTo: 3 } });
+  });
+});
 
-  it("is sent from its front, and a parked fact stands aside", () => {
-    expect(front([entry("a"), entry("b", "no"), entry("c"), entry("d")], 2).map((one) => one.id)).toEqual(["a", "c"]);
+describe("what the server says it lacks", () => {
+  const told = (...all: [string, string][]): Reply =>
+    heard(200, json, JSON.stringify({ ...self, arrival: 5, answers: all.map(([sha256, answer]) => ({ sha256, answer })) }));
+
+  it("is told of each by name", () => {
+    const found = judgeLacking(["a", "b", "c"], told(["c", "erased"], ["a", "held"], ["b", "lacking"]));
+    expect(found).toMatchObject({ held: [{ sha: "a", arrival: 5 }], lacking: ["b"], erased: ["c"], stays: null });
   });
 
-  it.each([
-    { size: 8, stays: "too_large" as const, next: 4 },
-    { size: 1, stays: "too_large" as const, next: 1 },
-    { size: 4, stays: null, next: 8 },
-    { size: 40, stays: null, next: 50 },
-    { size: 8, stays: "server" as const, next: 8 },
-  ])("goes on with $next after $size and $stays", ({ size, stays, next }) => {
-    expect(nextSize(size, { delivered: [], refused: [], stays, retryAfterS: null }, 50)).toBe(next);
+  it("takes none for held that was not named", () => {
+    const found = judgeLacking(["a", "b"], told(["b", "held"]));
+    expect(found).toMatchObject({ held: [{ sha: "b", arrival: 5 }], lacking: [], stays: "not_ours" });
   });
 
+  it.each([heard(200, "text/html", "<p>"), heard(500, json, "{}"), { heard: false } as const, heard(200, json, JSON.stringify({ ...self, answers: [] }))])("takes none for held after %o", (reply) => {
+    const { held, erased, stays } = judgeLacking(["a"], reply);
+    expect([held, erased]).toEqual([[], []]);
+    expect(stays).not.toBeNull();
+  });
+});
+
+describe("waiting", () => {
   it.each([
     [1, null, 2],
     [2, null, 4],
@@ -79,7 +131,12 @@ describe("the line", () => {
     [1, 30, 30],
     [6, 30, 60],
     [1, 99_999, 3600],
-  ])("after %i failures and %s s asked for waits %i s", (failures, asked, wait) => {
+  ])("after %i failures and %s s asked for is for %i s", (failures, asked, wait) => {
     expect(pause(failures, asked)).toBe(wait);
+  });
+
+  it("takes no status but 200 and 201 for an answer", () => {
+    const worth = Array.from({ length: 500 }, (_, at) => at + 100).filter((status) => whyNotDelivered(status) === null);
+    expect(worth).toEqual([200, 201]);
   });
 });

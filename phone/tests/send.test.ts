@@ -2,43 +2,9 @@ import "fake-indexeddb/auto";
 import { beforeEach, describe, expect, it } from "vitest";
 import { openStore } from "../src/outbox/idb";
 import { MemoryStore } from "../src/outbox/memory";
-import type { Reply } from "../src/outbox/queue";
-import { Sender, type Post } from "../src/outbox/send";
+import { Sender } from "../src/outbox/send";
 import type { Store } from "../src/outbox/store";
-
-const json = "application/json";
-const ok = (text: string, status = 200): Reply => ({ heard: true, status, type: json, text, retryAfter: null });
-const failed = (status: number, type = "text/html"): Reply => ({ heard: true, status, type, text: "", retryAfter: null });
-
-/** A server that keeps what it is sent, unless it was told to answer otherwise first. */
-class Server implements Post {
-  readonly kept: string[] = [];
-  readonly batches: number[] = [];
-  readonly things: string[] = [];
-  next: Reply[] = [];
-  nextThing: Reply[] = [];
-  refuses: string[] = [];
-
-  async facts(texts: readonly string[]): Promise<Reply> {
-    this.batches.push(texts.length);
-    const told = this.next.shift();
-    if (told) return told;
-    const answers = texts.map((id) => {
-      if (this.refuses.includes(id)) return { id, answer: "refused", why: "not right" };
-      const answer = this.kept.includes(id) ? "known" : "kept";
-      if (answer === "kept") this.kept.push(id);
-      return { id, answer };
-    });
-    return ok(JSON.stringify({ answers }));
-  }
-
-  async attachment(sha: string): Promise<Reply> {
-    const told = this.nextThing.shift();
-    if (told) return told;
-    this.things.push(sha);
-    return ok("{}", 201);
-  }
-}
+import { answer, failed, Server, silence } from "./outbox-server";
 
 let count = 0;
 const stores: [string, () => Promise<Store>][] = [
@@ -50,17 +16,30 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
   let store: Store;
   let server: Server;
   let sender: Sender;
+  let now: number;
 
   const record = async (...ids: string[]): Promise<void> => {
-    await store.record(1, ids.map((id) => () => ({ id, text: id, job: "j", parked: null })));
+    await store.record(1, ids.map((id) => () => ({ id, text: id, job: "j" })));
   };
-  const attach = (sha: string): Promise<void> => store.attach({ sha, type: "image/jpeg", bytes: new Uint8Array([1]), parked: null });
+  const attach = (sha: string, size = 1): Promise<void> => store.attach({ sha, type: "image/jpeg", bytes: new Uint8Array(size) });
   const line = async (): Promise<string[]> => (await store.line()).map((entry) => entry.id);
+  const photos = async (): Promise<string[]> => (await store.attachments()).map((one) => one.sha);
+  /** Send again and again, each time when it is time to, as the app does. */
+  const quiet = async (most = 50): Promise<number> => {
+    for (let round = 1; round <= most; round += 1) {
+      const { againS, stays } = await sender.flush();
+      const waits = [...(await store.line()), ...(await store.attachments())].some((one) => one.standing.is === "waiting");
+      if (!waits && stays === null) return round;
+      now += (againS ?? 0) * 1000;
+    }
+    throw new Error("it never came to rest");
+  };
 
   beforeEach(async () => {
+    now = 1_000_000;
     store = await open();
     server = new Server();
-    sender = new Sender(store, server);
+    sender = new Sender(store, server, () => now);
   });
 
   it("sends what was put in line while a round was ending, without being asked a third time", async () => {
@@ -80,16 +59,30 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
     const round = await sender.flush();
     expect(server.kept).toEqual(["a", "b"]);
     expect(round.delivered).toEqual(["a", "b"]);
-    expect(round.againS).toBeNull();
+    expect(round.stays).toBeNull();
   });
 
   it("leaves a server that did not answer alone until its time, however often it is asked", async () => {
     await record("a");
-    server.next = [failed(500)];
+    server.fates = [failed(500)];
     const first = sender.flush();
     void sender.flush();
     expect((await first).stays).toBe("server");
-    expect(server.batches).toEqual([1]);
+    await record("b");
+    const early = await sender.flush();
+    expect(server.batches).toEqual([["a"]]);
+    expect(early).toMatchObject({ stays: "server", againS: 2 });
+    now += 2000;
+    await sender.flush();
+    expect(server.kept.sort()).toEqual(["a", "b"]);
+  });
+
+  it("tries at once when a person asks", async () => {
+    await record("a");
+    server.fates = [failed(429, "text/html", "600")];
+    expect((await sender.flush()).againS).toBe(600);
+    await sender.flush({ force: true });
+    expect(server.kept).toEqual(["a"]);
   });
 
   it("empties the line in the order in which it was recorded", async () => {
@@ -100,44 +93,71 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
     expect(await line()).toEqual([]);
   });
 
-  it.each([failed(500), failed(401), failed(413), failed(429), failed(200), failed(404), { heard: false } as const])("leaves the line as it was after %o", async (reply) => {
+  it.each([failed(500), failed(401), failed(413), failed(429), failed(200), failed(404), failed(302), silence])("leaves the line as it was after %o", async (reply) => {
     await record("a");
-    server.next = [reply];
+    server.fates = [reply];
     const round = await sender.flush();
     expect(await line()).toEqual(["a"]);
     expect(round.againS).toBe(2);
+    now += 2000;
     await sender.flush();
     expect(server.kept).toEqual(["a"]);
     expect(await line()).toEqual([]);
   });
 
-  it("parks what is refused, sends the rest, and offers it again only when told to", async () => {
+  it("sets apart what is refused, sends the rest, and offers it again only when told to", async () => {
     await record("a", "b");
-    server.refuses = ["a"];
+    server.refuses.add("a");
     const round = await sender.flush();
-    expect(round.refused).toEqual([{ id: "a", why: "not right" }]);
-    expect((await store.line()).map(({ id, parked }) => [id, parked])).toEqual([["a", "not right"]]);
-    await sender.flush();
-    expect(server.batches).toEqual([2]);
-    server.refuses = [];
-    await store.unpark();
+    expect(round.refused).toMatchObject([{ id: "a", why: "not right" }]);
+    expect((await store.line()).map(({ id, standing }) => [id, standing])).toEqual([["a", { is: "refused", why: "not right", name: "body.way" }]]);
+    await sender.flush({ force: true });
+    expect(server.batches.flat()).toEqual(["a", "b"]);
+    server.refuses.clear();
+    await store.stand({ facts: [{ id: "a", standing: { is: "waiting" } }] });
     await sender.flush();
     expect(await line()).toEqual([]);
   });
 
   it("sends fewer at a time when many are too large", async () => {
     await record(...Array.from({ length: 8 }, (_, at) => `f${at}`));
-    server.next = [failed(413), failed(413)];
+    server.fates = [failed(413), failed(413)];
     await sender.flush();
-    expect(server.batches.slice(0, 3)).toEqual([8, 4, 2]);
+    expect(server.batches.slice(0, 3).map((batch) => batch.length)).toEqual([8, 4, 2]);
     expect(server.kept).toHaveLength(8);
     expect(await line()).toEqual([]);
   });
 
+  it("lets one that is too large alone stand aside, and keeps it in line", async () => {
+    await record("a", "b", "c");
+    server.fates = [failed(413), failed(413)];
+    const round = await sender.flush();
+    expect(server.kept).toEqual(["b", "c"]);
+    expect(await line()).toEqual(["a"]);
+    expect(round).toMatchObject({ stays: "too_large", againS: 2 });
+  });
+
+  it.each([500, 413])("sends all others where one fails at %i every time, and never drops that one", async (status) => {
+    await record(...Array.from({ length: 60 }, (_, at) => `f${at}`));
+    const facts = server.facts.bind(server);
+    server.facts = async (texts) => (texts.includes("f7") ? failed(status) : facts(texts));
+    for (let round = 0; round < 12; round += 1) now += 1000 * ((await sender.flush()).againS ?? 0);
+    expect(server.kept).toHaveLength(59);
+    expect(await line()).toEqual(["f7"]);
+    await record("late");
+    await sender.flush();
+    expect(server.kept).toContain("late");
+    server.facts = facts;
+    await quiet();
+    expect(server.kept).toHaveLength(61);
+  });
+
   it("counts a fact once when the answer to its delivery was lost", async () => {
     await record("a");
-    server.kept.push("a");
-    await sender.flush();
+    server.fates = ["lost after"];
+    expect((await sender.flush()).stays).toBe("silence");
+    expect(await line()).toEqual(["a"]);
+    await quiet();
     expect(server.kept).toEqual(["a"]);
     expect(await line()).toEqual([]);
   });
@@ -145,98 +165,206 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
   it("runs one round at a time, whoever asks", async () => {
     await record("a");
     await Promise.all([sender.flush(), sender.flush(), sender.flush()]);
-    expect(server.batches).toEqual([1]);
+    expect(server.batches).toEqual([["a"]]);
   });
 
-  it("sends what facts name before the facts", async () => {
-    await attach("photo");
+  it("sends words before the facts that name them, and photos after all facts", async () => {
+    const order: string[] = [];
+    for (const call of ["facts", "attachment"] as const) {
+      const own = server[call].bind(server) as (...told: unknown[]) => Promise<never>;
+      (server as unknown as Record<string, unknown>)[call] = (...told: unknown[]) => (order.push(String(told[0])), own(...told));
+    }
+    await attach("photo", 50_000);
+    await attach("words");
     await record("a");
-    server.nextThing = [failed(503)];
     await sender.flush();
-    expect(server.kept).toEqual([]);
-    await sender.flush();
-    expect(server.things).toEqual(["photo"]);
-    expect(server.kept).toEqual(["a"]);
-    expect(await store.attachments()).toEqual([]);
+    expect(order).toEqual(["words", "a", "photo"]);
+    expect(await photos()).toEqual([]);
   });
 
-  it("lets no photo that is too large hold facts back, and keeps the photo", async () => {
-    await attach("photo");
+  it("lets facts pass beside a photo that takes long", async () => {
+    await attach("photo", 50_000);
+    let arrived = (): void => undefined;
+    const sending = new Promise<void>((done) => (arrived = done));
+    let release = (): void => undefined;
+    const photo = server.attachment.bind(server);
+    server.attachment = async (...told) => {
+      arrived();
+      await new Promise<void>((done) => (release = done));
+      return photo(...told);
+    };
+    const round = sender.flush();
+    await sending;
+    await record("urgent");
+    void sender.flush();
+    while ((await line()).length > 0) await new Promise((done) => setTimeout(done));
+    expect(server.kept).toEqual(["urgent"]);
+    expect(server.things.size).toBe(0);
+    release();
+    expect((await round).delivered.sort()).toEqual(["photo", "urgent"]);
+  });
+
+  it.each(["server", "not_ours", "too_large"] as const)("lets no photo and no word that meets %s hold facts back, and keeps them", async (why) => {
+    const reply = { server: failed(500), not_ours: failed(404), too_large: failed(413) }[why];
+    server.attachment = async () => reply;
+    for (let at = 0; at < 5; at += 1) await attach(`words ${at}`);
+    await attach("photo", 50_000);
     await record("a");
-    server.nextThing = [failed(413)];
     const round = await sender.flush();
     expect(server.kept).toEqual(["a"]);
-    expect((await store.attachments()).map((one) => one.sha)).toEqual(["photo"]);
-    expect(round.stays).toBe("too_large");
+    expect(await photos()).toHaveLength(6);
+    expect(round.stays).toBe(why);
+    await record("b");
+    await sender.flush();
+    expect(server.kept).toEqual(["a", "b"]);
   });
 
-  it("parks an attachment that is refused, and goes on", async () => {
+  it("sends facts where the server fails to say what it lacks", async () => {
+    await attach("words");
+    await record("a");
+    server.fates = [failed(500)];
+    await sender.flush();
+    expect(server.kept).toEqual(["a"]);
+    expect(server.sent).toEqual([]);
+    await quiet();
+    expect(server.things.size).toBe(1);
+  });
+
+  it("sends no photo that the server has from a time whose answer was lost", async () => {
+    await attach("photo", 50_000);
+    server.fates = ["ok", "lost after"];
+    await sender.flush();
+    expect(await photos()).toEqual(["photo"]);
+    await quiet();
+    expect(await photos()).toEqual([]);
+    expect(server.sent).toEqual(["photo"]);
+  });
+
+  it("sends the other photos where one fails every time", async () => {
+    for (const sha of ["p1", "p2", "p3", "p4", "p5"]) await attach(sha, 50_000);
+    server.failsAt.add("p1");
+    for (let round = 0; round < 4; round += 1) now += 1000 * ((await sender.flush()).againS ?? 0);
+    expect([...server.things.keys()].sort()).toEqual(["p2", "p3", "p4", "p5"]);
+    expect(await photos()).toEqual(["p1"]);
+  });
+
+  it("sets a photo apart that is refused, and goes on", async () => {
     await attach("photo");
     await record("a");
-    server.nextThing = [ok('{"says":"no JPEG"}', 422)];
+    server.refuses.add("photo");
     await sender.flush();
-    expect((await store.attachments()).map((one) => one.parked)).toEqual(["no JPEG"]);
+    expect((await store.attachments()).map((one) => one.standing)).toEqual([{ is: "refused", why: "no JPEG", name: "content" }]);
     expect(server.kept).toEqual(["a"]);
   });
 
   it("does not take a page for a delivered photo", async () => {
     await attach("photo");
-    server.nextThing = [{ heard: true, status: 200, type: "text/html", text: "<form>", retryAfter: null }];
+    server.fates = ["ok", { heard: true, status: 200, type: "text/html", text: "<form>", retryAfter: null }];
     await sender.flush();
-    expect((await store.attachments()).map((one) => one.sha)).toEqual(["photo"]);
+    expect(await photos()).toEqual(["photo"]);
+  });
+
+  it("lets a photo go from the phone that was erased at the server", async () => {
+    await attach("photo");
+    server.lacking = async () => answer({ epoch: "epoch 1", arrival: 1, backed_up_to: 0, answers: [{ sha256: "photo", answer: "erased" }] });
+    await sender.flush();
+    expect(await photos()).toEqual([]);
+    expect(await store.bytes("photo")).toBeNull();
+    expect(server.sent).toEqual([]);
   });
 
   it("waits longer after each failure, and starts afresh after a delivery", async () => {
     await record("a");
-    server.next = [failed(500), failed(500)];
+    server.fates = [failed(500), failed(500)];
     expect((await sender.flush()).againS).toBe(2);
+    now += 2000;
     expect((await sender.flush()).againS).toBe(4);
-    expect((await sender.flush()).againS).toBeNull();
+    now += 4000;
+    expect((await sender.flush()).stays).toBeNull();
     await record("b");
-    server.next = [failed(500)];
+    server.fates = [failed(500)];
     expect((await sender.flush()).againS).toBe(2);
   });
-});
 
-describe("the browser's store", () => {
-  it("has what was recorded after the browser was killed", async () => {
-    const before = await openStore("killed");
-    await before.record(1, [(number) => ({ id: "a", text: String(number), job: "j", parked: null })]);
-    await before.attach({ sha: "s", type: "application/json", bytes: new Uint8Array([7]), parked: null });
-    await before.keep("notes", { place: "x" });
-    const after = await openStore("killed");
-    expect((await after.line()).map((entry) => entry.id)).toEqual(["a"]);
-    expect((await after.attachments())[0]?.bytes).toEqual(new Uint8Array([7]));
-    expect(await after.kept("notes")).toEqual({ place: "x" });
-  });
+  describe("until a backup has it", () => {
+    it("keeps what was delivered, and lets it go when a backup covers it", async () => {
+      await record("a", "b");
+      await attach("photo", 50_000);
+      await sender.flush();
+      expect(await line()).toEqual([]);
+      expect(await store.delivered()).toEqual({ facts: 2, attachments: 1 });
+      server.backup();
+      await record("c");
+      await sender.flush();
+      // The photo came after both facts: the first backup that reaches a later fact surely has it.
+      expect(await store.delivered()).toEqual({ facts: 1, attachments: 1 });
+      server.backup();
+      now += 10 * 60_000;
+      await sender.flush();
+      expect(await store.delivered()).toEqual({ facts: 0, attachments: 0 });
+      expect(await store.bytes("photo")).toBeNull();
+    });
 
-  it("gives each fact the next number, never one twice, and never less than the server knows", async () => {
-    const store = await openStore("numbers");
-    const numbers: number[] = [];
-    const make = (id: string) => (number: number) => {
-      numbers.push(number);
-      return { id, text: id, job: "j", parked: null };
-    };
-    await store.record(5, [make("a"), make("b")]);
-    await Promise.all([store.record(5, [make("c")]), store.record(5, [make("d")])]);
-    await store.record(40, [make("e")]);
-    expect(numbers).toEqual([5, 6, 7, 8, 40]);
-  });
+    it("asks how the server is, now and then, as long as something delivered is here", async () => {
+      await record("a");
+      expect((await sender.flush()).againS).toBe(600);
+      now += 600_000;
+      await sender.flush();
+      expect(server.batches).toEqual([["a"], []]);
+      server.backup();
+      expect((await sender.flush({ force: true })).againS).toBeNull();
+      await sender.flush({ force: true });
+      expect(server.batches).toHaveLength(3);
+    });
 
-  it("records all facts of one tap or none", async () => {
-    const store = await openStore("all or none");
-    const good = { id: "a", text: "a", job: "j", parked: null };
-    await expect(
-      store.record(1, [
-        () => good,
-        () => {
-          throw new TypeError("a float");
-        },
-      ]),
-    ).rejects.toThrow("a float");
-    expect(await store.line()).toEqual([]);
-    await store.record(1, [() => good]);
-    await expect(store.record(1, [() => ({ ...good, id: "b" }), () => good])).rejects.toThrow();
-    expect((await store.line()).map((entry) => entry.id)).toEqual(["a"]);
+    it("sends again, in the old order, what a restored server may have lost", async () => {
+      await record("a", "b");
+      await attach("photo", 50_000);
+      await sender.flush();
+      server.backup();
+      await record("c", "d");
+      await attach("words");
+      await sender.flush();
+      server.restore();
+      expect(server.kept).toEqual(["a", "b"]);
+      await record("e");
+      await quiet();
+      expect(server.kept.sort()).toEqual(["a", "b", "c", "d", "e"]);
+      expect([...server.things.keys()].sort()).toEqual(["photo", "words"]);
+      expect(server.sent.filter((sha) => sha === "photo")).toHaveLength(1);
+    });
+
+    it("finds out by itself that the server was restored", async () => {
+      await record("a");
+      await sender.flush();
+      server.restore();
+      now += 600_000;
+      await quiet();
+      expect(server.kept).toEqual(["a"]);
+    });
+
+    it("takes no number of one epoch for a number of another", async () => {
+      await record("a", "b", "c");
+      await sender.flush();
+      server.restore();
+      // Others fill the numbers that were a's, b's and c's, and a backup covers those.
+      await server.facts(["x", "y", "z"]);
+      server.backup();
+      server.restore();
+      await quiet();
+      await sender.flush({ force: true });
+      expect(server.kept.sort()).toEqual(["a", "b", "c", "x", "y", "z"]);
+    });
+
+    it("hears it from elsewhere as well", async () => {
+      await record("a");
+      await sender.flush();
+      await sender.heard({ epoch: "another", backedUpTo: 9 });
+      expect(await line()).toEqual(["a"]);
+      await sender.flush();
+      await sender.heard({ epoch: "epoch 1", backedUpTo: 1 });
+      expect(await store.delivered()).toEqual({ facts: 0, attachments: 0 });
+      expect(await line()).toEqual([]);
+    });
   });
 });

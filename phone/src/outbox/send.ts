@@ -1,59 +1,101 @@
-import { front, judge, nextSize, pause, whyNotDelivered, type Reply, type Why } from "./queue";
-import type { Store } from "./store";
+import { after, atOnce, choose, goesOn, nextAt, START, suspect, type Course, type Suspect } from "./course";
+import { judge, judgeAttachment, judgeLacking, pause, type Heard, type Holding, type Reply, type Why } from "./queue";
+import type { Attachment, Bytes, Changes, MediaType, Store } from "./store";
 
 /** The way to the server; a silence or a broken line is a reply too. */
 export interface Post {
+  /** Send facts. With none it asks how the server is: its epoch, and what its backup covers. */
   facts(texts: readonly string[]): Promise<Reply>;
-  attachment(sha: string, type: string, bytes: Uint8Array<ArrayBuffer>): Promise<Reply>;
+  /** Ask which of these attachments the server lacks. */
+  lacking(shas: readonly string[]): Promise<Reply>;
+  attachment(sha: string, type: MediaType, bytes: Bytes): Promise<Reply>;
 }
 
 export interface Round {
   delivered: string[];
   refused: { id: string; why: string }[];
+  /** Why something stays, or null when all that was due went. */
   stays: Why | null;
-  /** When to try again [s], or null when nothing waits. */
+  /** When to try again [s], or null when nothing is left that the server might want. */
   againS: number | null;
 }
 
-const LARGEST = 50;
-// An attachment that the server will not have as it is: its address or its bytes are wrong, and will be tomorrow.
-const REFUSED = [400, 404, 409, 415, 422];
+/** A text and a signature are small and read with their facts: they go first. What is larger goes after all facts. */
+const SMALL = 20_000;
+const MOST_ASKED = 200;
+/** What was delivered stays until a backup covers it, and comes back into the line in another epoch: so one asks. */
+const KNOCK_MS = 10 * 60_000;
+/** After so many attachments in a row that the server had a fault with, the others are left for another time. */
+const PATIENCE = 3;
+
+interface Way {
+  stays: Why | null;
+  /** Nothing more goes in this round. */
+  ends: boolean;
+}
 
 /**
- * Empties the line from its front: look, send, then remove. One round at a time, whoever asks; an answer that is no
- * delivery ends the round and leaves the line as it was.
+ * Sends what waits: look, send, and let stand as delivered what the server has named. One round at a time, whoever
+ * asks; an answer that is no delivery leaves everything as it was. What it knows of failures it forgets with the page.
  */
 export class Sender {
   private running: Promise<Round> | null = null;
   private asked = false;
-  private failures = 0;
-  private size = LARGEST;
+  private course: Course = START;
+  private readonly tries = new Map<string, Suspect>();
+  private heardAt = -Infinity;
+  private stays: Why | null = null;
+  private lane: Promise<Way> | null = null;
+  private uploading = false;
+  private round: Pick<Round, "delivered" | "refused"> = { delivered: [], refused: [] };
 
   constructor(
     private readonly store: Store,
     private readonly post: Post,
+    private readonly now: () => number = Date.now,
+    /** Told whenever something has come to stand otherwise. */
+    private readonly onmoved: () => void = () => undefined,
   ) {}
 
   /**
-   * Send what waits. While a round runs, asking again waits for that one, and for one more: what was put in line after
-   * the running round had looked must not lie there until somebody asks a third time.
+   * Send what waits, as far as it is time to; `force` waits for no time. While a round runs, asking again waits for
+   * that one, and for one more: what was put in line after the running round had looked must not lie there until
+   * somebody asks a third time.
    */
-  flush(): Promise<Round> {
+  flush({ force = false }: { force?: boolean } = {}): Promise<Round> {
     this.asked = true;
+    if (force) this.rush();
+    // A photo may take minutes: facts pass beside it.
+    if (this.uploading) void this.facts().catch(() => undefined);
     this.running ??= this.rounds();
     return this.running;
   }
 
+  /** The server said elsewhere (with the day's bundle, say) which epoch it is in and what its backup covers. */
+  async heard({ epoch, backedUpTo }: Heard): Promise<void> {
+    this.heardAt = this.now();
+    const { back } = await this.store.heard(epoch, backedUpTo);
+    // What came back has to go again, even from a round that had looked already.
+    if (back.facts + back.attachments > 0) this.asked = true;
+    this.onmoved();
+  }
+
+  private rush(): void {
+    this.course = atOnce(this.course);
+    for (const [sha, one] of this.tries) this.tries.set(sha, { ...one, notBefore: 0 });
+    this.heardAt = -Infinity;
+  }
+
   private async rounds(): Promise<Round> {
-    const all: Pick<Round, "delivered" | "refused"> = { delivered: [], refused: [] };
+    this.round = { delivered: [], refused: [] };
     try {
       for (;;) {
         this.asked = false;
-        const round = await this.round();
-        all.delivered.push(...round.delivered);
-        all.refused.push(...round.refused);
+        const way = await this.all();
+        this.stays = way.stays;
+        const againS = await this.againS();
         // Asked meanwhile, it looks once more; but a server that did not take the last is left alone until its time.
-        if (!this.asked || round.stays !== null) return { ...round, ...all };
+        if (!this.asked || way.ends) return { ...this.round, stays: way.stays, againS };
       }
     } finally {
       // In the same breath as the look at `asked`, so that no asking falls in between.
@@ -61,60 +103,146 @@ export class Sender {
     }
   }
 
-  private async round(): Promise<Round> {
-    const round: Round = { delivered: [], refused: [], stays: null, againS: null };
-    round.stays = await this.sendAttachments();
-    let retryAfterS: number | null = null;
-    // What facts name is sent before them, but a photo too large to go holds no fact back.
-    while (round.stays === null || round.stays === "too_large") {
-      const next = front(await this.store.line(), this.size);
-      if (next.length === 0) break;
+  /** Small attachments, facts, large attachments; and a question to the server where nothing else was to say. */
+  private async all(): Promise<Way> {
+    if (this.now() < this.course.notBefore) return { stays: this.stays, ends: true };
+    const { lacking, ...asked } = await this.lacking();
+    if (asked.ends) return asked;
+    const small = await this.attachments(lacking.filter((one) => one.size <= SMALL));
+    if (small.ends) return small;
+    const facts = await this.facts();
+    if (facts.ends) return facts;
+    const large = await this.attachments(lacking.filter((one) => one.size > SMALL));
+    const stays = facts.stays ?? large.stays ?? small.stays ?? asked.stays;
+    if (large.ends) return { stays, ends: true };
+    const knock = await this.knock();
+    return { stays: stays ?? knock.stays, ends: knock.ends };
+  }
+
+  /** Send the facts that wait; who asks while they are being sent waits for those. */
+  private facts(): Promise<Way> {
+    this.lane ??= this.allFacts().finally(() => (this.lane = null));
+    return this.lane;
+  }
+
+  private async allFacts(): Promise<Way> {
+    let stays: Why | null = null;
+    for (;;) {
+      const next = choose(this.course, await this.store.line(), this.now());
+      if (next.length === 0) return { stays, ends: false };
       const ids = next.map((entry) => entry.id);
       const outcome = judge(ids, await this.post.facts(next.map((entry) => entry.text)));
-      await this.store.remove(outcome.delivered);
-      for (const { id, why } of outcome.refused) await this.store.park(id, why);
-      round.delivered.push(...outcome.delivered);
-      round.refused.push(...outcome.refused);
-      retryAfterS = outcome.retryAfterS;
-      const smaller = nextSize(this.size, outcome, LARGEST);
-      const worthAnotherTry = outcome.stays === "too_large" && next.length > 1;
-      this.size = outcome.stays === "too_large" ? Math.min(smaller, Math.max(1, Math.floor(next.length / 2))) : smaller;
-      if (outcome.stays !== null && !worthAnotherTry) {
-        round.stays = outcome.stays;
-        break;
-      }
+      const { delivered, refused, heard } = outcome;
+      const epoch = heard?.epoch ?? "";
+      await this.store.stand({
+        facts: [
+          ...delivered.map(({ id, arrival }) => ({ id, standing: { is: "delivered", epoch, arrival } as const })),
+          ...refused.map(({ id, why, name }) => ({ id, standing: { is: "refused", why, name } as const })),
+        ],
+      });
+      this.round.delivered.push(...delivered.map((one) => one.id));
+      this.round.refused.push(...refused);
+      if (heard) await this.heard(heard);
+      this.course = after(this.course, ids, outcome, this.now());
+      stays = outcome.stays ?? stays;
+      const line = outcome.stays === null ? [] : await this.store.line();
+      if (!goesOn(this.course, ids, outcome.stays, line, this.now())) return { stays, ends: true };
     }
-    this.failures = round.stays === null ? 0 : this.failures + 1;
-    round.againS = round.stays === null ? null : pause(this.failures, retryAfterS);
-    return round;
   }
 
-  private async sendAttachments(): Promise<Why | null> {
+  /** Ask which of the attachments that wait and are due the server lacks; it may have them from another time. */
+  private async lacking(): Promise<Way & { lacking: Attachment[] }> {
+    const waiting = (await this.store.attachments()).filter((one) => one.standing.is === "waiting");
+    const due = waiting.filter((one) => (this.tries.get(one.sha)?.notBefore ?? 0) <= this.now());
+    if (due.length === 0) return { lacking: [], stays: null, ends: false };
+    // Those that failed least go first, each as it stands in line.
+    const failures = (one: Attachment): number => this.tries.get(one.sha)?.failures ?? 0;
+    const next = due.sort((one, other) => failures(one) - failures(other)).slice(0, MOST_ASKED);
+    const told = judgeLacking(next.map((one) => one.sha), await this.post.lacking(next.map((one) => one.sha)));
+    await this.take(told);
+    const ends = told.stays !== null && this.ends(told.stays, told.retryAfterS);
+    // The server knows nothing of our question, or failed at it: the facts may pass all the same.
+    if (told.stays !== null) for (const one of next) this.tries.set(one.sha, suspect(this.tries.get(one.sha), this.now()));
+    return { lacking: next.filter((one) => told.lacking.includes(one.sha)), stays: told.stays, ends };
+  }
+
+  private async take({ held, erased, heard }: Holding): Promise<void> {
+    if (!heard) return;
+    const epoch = heard.epoch;
+    const attachments: Changes["attachments"] = [
+      ...held.map(({ sha, arrival }) => ({ sha, standing: { is: "delivered", epoch, arrival } as const })),
+      ...erased.map((sha) => ({ sha, standing: "erased" as const })),
+    ];
+    await this.store.stand({ attachments });
+    await this.heard(heard);
+  }
+
+  private async attachments(lacking: readonly Attachment[]): Promise<Way> {
     let stays: Why | null = null;
-    for (const one of await this.store.attachments()) {
-      if (one.parked !== null) continue;
-      const reply = await this.post.attachment(one.sha, one.type, one.bytes);
-      if (!reply.heard) return "silence";
-      const why = whyNotDelivered(reply.status);
-      if (REFUSED.includes(reply.status) && /^application\/json\b/i.test(reply.type)) {
-        await this.store.parkAttachment(one.sha, said(reply.text));
-      } else if (why === "too_large") {
-        stays = why;
-      } else if (why !== null || !/^application\/json\b/i.test(reply.type)) {
-        return why ?? "not_ours";
-      } else {
-        await this.store.removeAttachment(one.sha);
+    let inARow = 0;
+    for (const one of lacking) {
+      const bytes = await this.store.bytes(one.sha);
+      if (!bytes) continue;
+      this.uploading = one.size > SMALL;
+      const told = judgeAttachment(one.sha, await this.post.attachment(one.sha, one.type, bytes).finally(() => (this.uploading = false)));
+      if (told.is === "stays") {
+        stays = told.stays;
+        this.tries.set(one.sha, suspect(this.tries.get(one.sha), this.now()));
+        if (this.ends(stays, told.retryAfterS)) return { stays, ends: true };
+        inARow = stays === "too_large" ? 0 : inARow + 1;
+        if (inARow >= PATIENCE) break;
+        continue;
       }
+      inARow = 0;
+      this.tries.delete(one.sha);
+      this.course = { ...this.course, failures: 0 };
+      await this.settle(one.sha, told);
+      if (told.heard) await this.heard(told.heard);
+      // Facts that were recorded meanwhile wait for no photo.
+      if (this.asked) break;
     }
-    return stays;
+    return { stays, ends: false };
   }
-}
 
-function said(text: string): string {
-  try {
-    const says: unknown = (JSON.parse(text) as { says?: unknown }).says;
-    return typeof says === "string" ? says : text.slice(0, 200);
-  } catch {
-    return text.slice(0, 200);
+  private async settle(sha: string, told: Exclude<ReturnType<typeof judgeAttachment>, { is: "stays" }>): Promise<void> {
+    const standing = ((): "erased" | Attachment["standing"] => {
+      if (told.is === "erased") return "erased";
+      if (told.is === "refused") return { is: "refused", why: told.why, name: told.name };
+      return { is: "delivered", epoch: told.heard?.epoch ?? "", arrival: told.arrival };
+    })();
+    if (told.is === "held") this.round.delivered.push(sha);
+    if (told.is === "refused") this.round.refused.push({ id: sha, why: told.why });
+    await this.store.stand({ attachments: [{ sha, standing }] });
+  }
+
+  /** Where nothing was said for a while and something delivered is still here, ask how the server is. */
+  private async knock(): Promise<Way> {
+    const kept = await this.store.delivered();
+    if (kept.facts + kept.attachments === 0 || this.now() < this.heardAt + KNOCK_MS) return { stays: null, ends: false };
+    const { heard, stays, retryAfterS } = judge([], await this.post.facts([]));
+    if (heard) await this.heard(heard);
+    return { stays, ends: stays !== null && this.ends(stays, retryAfterS, true) };
+  }
+
+  /** Whether a failure is one of the way to the server, which is then left alone for a while. */
+  private ends(stays: Why, retryAfterS: number | null, enough = false): boolean {
+    const way = stays === "silence" || stays === "sign_in" || stays === "too_many" || enough;
+    if (!way) return false;
+    const failures = this.course.failures + 1;
+    this.course = { ...this.course, failures, notBefore: this.now() + 1000 * pause(failures, retryAfterS) };
+    return true;
+  }
+
+  private async againS(): Promise<number | null> {
+    const now = this.now();
+    const times: number[] = [];
+    const facts = nextAt(this.course, await this.store.line(), now);
+    if (facts !== null) times.push(facts);
+    const waiting = (await this.store.attachments()).filter((one) => one.standing.is === "waiting");
+    times.push(...waiting.map((one) => Math.max(this.course.notBefore, this.tries.get(one.sha)?.notBefore ?? 0)));
+    const kept = await this.store.delivered();
+    if (kept.facts + kept.attachments > 0) times.push(Math.max(this.course.notBefore, this.heardAt + KNOCK_MS));
+    if (times.length === 0) return null;
+    return Math.max(0, Math.min(...times) - now) / 1000;
   }
 }

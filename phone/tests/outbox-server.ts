@@ -1,0 +1,97 @@
+import type { Reply } from "../src/outbox/queue";
+import type { Post } from "../src/outbox/send";
+
+const json = "application/json";
+export const answer = (message: object, status = 200): Reply => ({ heard: true, status, type: json, text: JSON.stringify(message), retryAfter: null });
+export const failed = (status: number, type = "text/html", retryAfter: string | null = null): Reply => ({ heard: true, status, type, text: "", retryAfter });
+export const silence: Reply = { heard: false };
+
+/** What happens to a request: it is answered, never arrives, its answer is lost, or somebody else answers. */
+export type Fate = "ok" | "lost" | "lost after" | Reply;
+
+interface Held {
+  text: string;
+  arrival: number;
+}
+
+/** A server by the contract: facts under arrival numbers, attachments by their hash, backups, and other epochs. */
+export class Server implements Post {
+  epoch = "epoch 1";
+  facts_ = new Map<string, Held>();
+  things = new Map<string, Uint8Array>();
+  nextArrival = 1;
+  backedUpTo = 0;
+  /** Texts that are refused, and those at which the server fails. */
+  refuses = new Set<string>();
+  failsAt = new Set<string>();
+  readonly batches: string[][] = [];
+  readonly sent: string[] = [];
+  readonly asked: string[][] = [];
+  fates: Fate[] = [];
+  private backup_: Pick<Server, "facts_" | "things" | "nextArrival"> & { arrival: number } = { facts_: new Map(), things: new Map(), nextArrival: 1, arrival: 0 };
+  private epochs = 1;
+
+  constructor(private readonly idOf: (text: string) => string = (text) => text) {}
+
+  facts(texts: readonly string[]): Promise<Reply> {
+    this.batches.push([...texts]);
+    return this.fated(() => {
+      if (texts.some((text) => this.failsAt.has(text))) return failed(500);
+      const answers = texts.map((text) => {
+        const id = this.idOf(text);
+        const before = this.facts_.get(id);
+        if (this.refuses.has(text) || (before && before.text !== text)) return { id, answer: "refused", arrival: null, why: "not right", name: "body.way" };
+        if (before) return { id, answer: "known", arrival: before.arrival, why: null, name: null };
+        this.facts_.set(id, { text, arrival: this.nextArrival });
+        return { id, answer: "kept", arrival: this.nextArrival++, why: null, name: null };
+      });
+      return answer({ epoch: this.epoch, answers, backed_up_to: this.backedUpTo });
+    });
+  }
+
+  lacking(shas: readonly string[]): Promise<Reply> {
+    this.asked.push([...shas]);
+    return this.fated(() => {
+      const answers = shas.map((sha256) => ({ sha256, answer: this.things.has(sha256) ? "held" : "lacking" }));
+      return answer({ epoch: this.epoch, answers, arrival: this.nextArrival, backed_up_to: this.backedUpTo });
+    });
+  }
+
+  attachment(sha: string, _type: string, bytes: Uint8Array): Promise<Reply> {
+    this.sent.push(sha);
+    return this.fated(() => {
+      if (this.refuses.has(sha)) return answer({ says: "no JPEG", name: "content" }, 422);
+      if (this.failsAt.has(sha)) return failed(500);
+      const known = this.things.has(sha);
+      this.things.set(sha, bytes);
+      return answer({ sha256: sha, answer: known ? "known" : "kept", epoch: this.epoch, arrival: this.nextArrival, backed_up_to: this.backedUpTo }, known ? 200 : 201);
+    });
+  }
+
+  get kept(): string[] {
+    return [...this.facts_.keys()];
+  }
+
+  backup(): void {
+    this.backup_ = { facts_: new Map(this.facts_), things: new Map(this.things), nextArrival: this.nextArrival, arrival: this.nextArrival - 1 };
+    this.backedUpTo = this.backup_.arrival;
+  }
+
+  /** The last backup comes in the place of what is here. */
+  restore(): void {
+    this.facts_ = new Map(this.backup_.facts_);
+    this.things = new Map(this.backup_.things);
+    this.nextArrival = this.backup_.nextArrival;
+    this.backedUpTo = this.backup_.arrival;
+    this.epochs += 1;
+    this.epoch = `epoch ${this.epochs}`;
+  }
+
+  private async fated(act: () => Reply): Promise<Reply> {
+    const fate = this.fates.shift() ?? "ok";
+    if (fate === "lost") return silence;
+    if (typeof fate === "object") return fate;
+    const reply = act();
+    return fate === "lost after" ? silence : reply;
+  }
+}
