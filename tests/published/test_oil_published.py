@@ -52,6 +52,38 @@ def test_the_short_correction_stays_within_four_thousandths_of_all_terms(row: Ro
     assert _z(row.number("kv_mm2_s")) == pytest.approx(float(row.printed), rel=0.004)
 
 
+def test_the_short_form_is_left_where_the_oil_is_thin() -> None:
+    (row,) = rows("viscosity", "short_form")
+    height, slope = _line(row, 273.15, 0.7)
+    short = 10**10 ** (height - slope * math.log10(row.number("t_c") + 273.15)) - 0.7
+    row.check(short)
+    ours = oil.curve_through(40, row.number("kv40_mm2_s"), 100, row.number("kv100_mm2_s")).viscosity(row.number("t_c"))
+    assert ours - short == pytest.approx(0.002, abs=2e-4)
+
+
+def test_the_printed_inverse_of_the_low_form_is_approximate_and_ours_is_not() -> None:
+    (row,) = rows("viscosity", "inverse_off")
+    kv = row.number("kv_mm2_s")
+    z = _z(kv) - 0.7
+    row.check(z - math.exp(-0.7487 - 3.295 * z + 0.6119 * z**2 - 0.3193 * z**3) - kv)
+    assert _kv(_z(kv)) == pytest.approx(kv, abs=1e-12)
+
+
+@pytest.mark.parametrize("row", rows("viscosity", "other_line"), ids=str)
+def test_a_line_with_another_constant_gives_other_values_and_is_not_ours(row: Row) -> None:
+    constant = 1 - row.number("kv100_mm2_s") / row.number("kv40_mm2_s")
+    height, slope = _line(row, 273.15, constant)
+    row.check(10**10 ** (height - slope * math.log10(row.number("t_c") + 273.15)) - constant)
+    assert _oil(row).viscosity(row.number("t_c")) < float(row.printed) * 0.998
+
+
+def test_the_term_for_thin_oils_is_an_exponential_and_no_power_of_ten() -> None:
+    (term,), (slip,) = rows("viscosity", "thin_term"), rows("viscosity", "power_of_ten")
+    kv = term.number("kv_mm2_s")
+    term.check(_z(kv) - kv - 0.7)
+    slip.check(10 ** (-1.47 - 1.84 * kv - 0.51 * kv**2))
+
+
 def test_the_line_misses_a_thickened_fluid_in_the_cold_and_the_oil_says_so() -> None:
     for measured, line in zip(
         rows("viscosity", "measured_in_the_cold"), rows("viscosity", "straight_line_there"), strict=True
@@ -193,6 +225,11 @@ def test_a_mixture_is_thinner_than_both_means(row: Row) -> None:
     assert oil.blend_viscosity(parts) < logs < straight
 
 
+def test_a_little_fuel_costs_much_of_the_viscosity() -> None:
+    (row,) = rows("blending", "thinner_pct")
+    row.check(100 * (1 - oil.blend_viscosity(_share(row)) / row.number("first_mm2_s")))
+
+
 _THIN, _THICK = oil.Oil("thin", 32, 5.4), oil.Oil("thick", 68, 8.7)
 
 
@@ -245,6 +282,26 @@ def test_the_reference_series_of_index_100(row: Row) -> None:
 @pytest.mark.parametrize("row", rows("index", "kv100"), ids=str)
 def test_viscosity_at_100_for_an_index(row: Row) -> None:
     row.check(oil.kv100_from_index(**row.numbers()))
+
+
+def test_the_exponent_on_the_way_to_the_index_is_the_worked_examples() -> None:
+    """The example rounded H first, to what its own row has; the index that is given here goes back to the exponent."""
+    (row,) = rows("index", "exponent")
+    kv40, kv100 = row.number("kv40_mm2_s"), row.number("kv100_mm2_s")
+    (high,) = (one for one in rows("index", "series_100") if one.given["kv100_mm2_s"] == row.given["kv100_mm2_s"])
+    row.check((math.log10(float(high.printed)) - math.log10(kv40)) / math.log10(kv100))
+    ours = math.log10(1 + 0.00715 * (oil.viscosity_index(kv40, kv100) - 100))
+    assert ours == pytest.approx(float(row.printed), abs=1.2e-4)
+
+
+@pytest.mark.parametrize("row", rows("index", "equation_0") + rows("index", "equation_100"), ids=str)
+def test_just_above_the_end_of_the_table_the_equations_hold(row: Row) -> None:
+    row.check(oil.reference_series(row.number("kv100_mm2_s") + 1e-9)[0 if row.asked == "equation_0" else 1])
+
+
+@pytest.mark.parametrize("row", rows("index", "cut_off"), ids=str)
+def test_the_index_is_the_one_that_a_description_cuts_off(row: Row) -> None:
+    row.check(math.trunc(oil.viscosity_index(**row.numbers())))
 
 
 def _library(kv40: float, kv100: float) -> float:
@@ -360,3 +417,43 @@ def test_the_thumb_rule_is_a_little_low_on_the_rise(row: Row) -> None:
     row.check(100 * 0.0007 * rise_k)
     ours = 100 * (oil.Oil("x", 46, 6.8, density15_kg_m3=880).expansion(row.number("from_c"), row.number("to_c")) - 1)
     assert 1.03 < ours / float(row.printed) < 1.09
+
+
+@pytest.mark.parametrize("row", rows("density", "thumb_density"), ids=str)
+def test_the_thumb_rule_stays_within_a_quarter_of_one_in_a_hundred(row: Row) -> None:
+    density15, t_c = row.number("density15_kg_m3"), row.number("t_c")
+    row.check(density15 * (1 - 0.0007 * (t_c - 15)))
+    assert oil.density_at(density15, t_c) == pytest.approx(float(row.printed), rel=0.0025)
+
+
+def test_the_thumb_rule_is_the_same_in_both_scales() -> None:
+    (row,) = rows("density", "thumb_per_f")
+    row.check(0.0007 / 1.8)
+
+
+@pytest.mark.parametrize("row", rows("density", "alpha_60f"), ids=str)
+def test_the_expansion_at_60_fahrenheit(row: Row) -> None:
+    density60 = row.number("density60_kg_m3")
+    row.check(0.34878 / density60)
+    # At 15 °C, which is 59 °F, and per kelvin.
+    density15 = density60 * _factor_60f(density60, 59.0)
+    assert oil.expansion_at_15(density15) / 1.8 == pytest.approx(float(row.printed), rel=2e-3)
+
+
+def test_the_constant_for_degrees_celsius_is_the_one_for_fahrenheit_times_1_8() -> None:
+    (row,) = rows("density", "constant_15")
+    row.check(0.34878 * 1.8)
+    assert oil.expansion_at_15(880) * 880 == pytest.approx(float(row.printed), abs=1e-5)
+
+
+@pytest.mark.parametrize("row", rows("density", "other_group_15"), ids=str)
+def test_the_tables_other_groups_go_from_one_scale_to_the_other_alike(row: Row) -> None:
+    row.check(row.number("constant_60f") * 1.8)
+
+
+def test_no_density_is_taken_that_the_table_does_not_hold_for() -> None:
+    (least,), (most,) = rows("density", "least_density"), rows("density", "most_density")
+    for edge, out in ((float(least.printed), -0.1), (float(most.printed), 0.1)):
+        assert oil.expansion_at_15(edge) > 0
+        with pytest.raises(OutOfRange, match="density15"):
+            oil.expansion_at_15(edge + out)
