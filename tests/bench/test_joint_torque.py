@@ -66,6 +66,25 @@ def test_a_bolt_is_never_tightened_beyond_its_published_proof_load(row: Row) -> 
     assert tight.pull_kn.high < float(row.printed)
 
 
+# What the standard has every bolt of a class bear before it breaks [MPa].
+_BREAKS_MPA = {"8.8": 800, "10.9": 1040, "12.9": 1220}
+
+
+@pytest.mark.parametrize("row", rows("joint_torque", "tensile_kn"), ids=str)
+def test_the_area_bears_the_published_tensile_load(row: Row) -> None:
+    breaks_kn = joint.thread(row.given["thread"]).stress_area_mm2 * _BREAKS_MPA[row.given["grade"]] / 1000
+    # The table works with areas of three digits and rounds to as many.
+    assert breaks_kn == pytest.approx(float(row.printed), rel=0.005)
+    assert joint.torque(row.given["thread"], row.given["grade"], "paste").pull_kn.high < breaks_kn
+
+
+@pytest.mark.parametrize("row", rows("joint_torque", "proof_mpa"), ids=str)
+def test_a_bolt_is_tightened_to_less_than_the_published_proof_stress(row: Row) -> None:
+    one = f"M{row.given['diameter']}"
+    pulled = joint.torque(one, row.given["grade"], "paste").pull_kn.high * 1000 / joint.thread(one).stress_area_mm2
+    assert 0.85 * float(row.printed) < pulled < float(row.printed)
+
+
 @pytest.mark.parametrize("row", rows("joint_torque", "friction_low"), ids=str)
 def test_the_least_friction_is_that_of_the_published_class(row: Row) -> None:
     row.check(joint.FRICTION[row.given["state"]][0])

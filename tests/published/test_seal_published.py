@@ -10,6 +10,7 @@ from scipy.optimize import brentq
 
 from coldmark.bench import seal
 from coldmark.bench.seal.gland import fitted_section_mm
+from coldmark.bench.seal.table import gland_row
 from tests.published.reading import Row, rows
 
 _MM_AN_INCH = 25.4
@@ -27,7 +28,15 @@ def _size(row: Row) -> float:
 def _series(row: Row) -> float:
     rings = [ring for name, ring in seal.sizes().items() if name[0] == row.given["series"]]
     inner = [ring.inner_mm for ring in rings]
-    return {"count": float(len(rings)), "least_inner_mm": min(inner), "most_inner_mm": max(inner)}[row.given["measure"]]
+    numbers = [int(ring.size) for ring in rings]
+    found = {
+        "count": len(rings),
+        "least_inner_mm": min(inner),
+        "most_inner_mm": max(inner),
+        "first": min(numbers),
+        "last": max(numbers),
+    }
+    return float(found[row.given["measure"]])
 
 
 def _found(row: Row) -> seal.Gland:
@@ -69,6 +78,12 @@ def _table_squeeze(row: Row) -> tuple[float, float]:
     return share * section_mm, share
 
 
+def _groove(row: Row) -> float:
+    known = gland_row(row.number("section_mm"), moving=row.given["moving"] == "yes")
+    assert known is not None
+    return known[f"{row.given['measure']}_mm"]
+
+
 def _limit(row: Row) -> float:
     moving = row.given["moving"] == "yes"
     wanted = row.given["source"].replace("_", " ")
@@ -89,6 +104,8 @@ def _temperature(row: Row) -> float:
 CHECKS: dict[str, Callable[[Row], float]] = {
     "size": _size,
     "series": _series,
+    "whole": lambda _row: float(len(seal.sizes())),
+    "groove": _groove,
     "section_in": lambda row: seal.size(row.given["size"]).section_mm / _MM_AN_INCH,
     "squeeze_pct": lambda row: _share(row, "squeeze"),
     "fill_pct": lambda row: _share(row, "fill"),
