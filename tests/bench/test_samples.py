@@ -85,6 +85,13 @@ def test_viscosity_is_held_against_the_oil_that_is_in(kv40: float, thicker: str,
     assert signs([], [one]) == {}
 
 
+@pytest.mark.parametrize(("kv40", "thinner"), [(40, "absent"), (36, "seen")])
+def test_an_oil_with_index_improver_may_grow_twice_as_thin(kv40: float, thinner: str) -> None:
+    one = Drawn(0, 100.0, None, {"kv40": (kv40, "mm²/s")})
+    assert signs([], [one], kv40_mm2_s=46.0, improved=True)["thinner_oil"] == thinner
+    assert signs([], [one], kv40_mm2_s=46.0)["thinner_oil"] == "seen"
+
+
 # Wear.
 
 

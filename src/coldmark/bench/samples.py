@@ -169,11 +169,11 @@ def _of_values(drawn: Sequence[Drawn]) -> dict[str, State]:
     return found
 
 
-def _of_viscosity(found: tuple[float, str], new_mm2_s: float) -> dict[str, State]:
+def _of_viscosity(found: tuple[float, str], new_mm2_s: float, *, improved: bool) -> dict[str, State]:
     value, unit = found
     if unit not in {"mm²/s", "mm2/s", "cSt", "cst"}:
         return {}
-    held = wear.passed("hydraulic", "kv40", value, "mm²/s", fresh=new_mm2_s)
+    held = wear.passed("hydraulic_hv" if improved else "hydraulic", "kv40", value, "mm²/s", fresh=new_mm2_s)
     beyond = {limit.side for limit, passed in held if passed and limit.step != "caution"}
     return {"thicker_oil": _state("above" in beyond), "thinner_oil": _state("below" in beyond)}
 
@@ -183,6 +183,7 @@ def signs(
     drawn: Sequence[Drawn],
     *,
     kv40_mm2_s: float | None = None,
+    improved: bool = False,
 ) -> dict[str, State]:
     """Return the signs that a hydraulic system's findings and samples are.
 
@@ -194,6 +195,8 @@ def signs(
         Its samples, oldest first; the last one tells, the one before it what has jumped.
     kv40_mm2_s
         Viscosity at 40 °C of the oil that is in it, when new [mm²/s].
+    improved
+        Whether that oil has an index improver, some of which is always sheared: it may grow thinner by twice as much.
 
     Returns
     -------
@@ -221,7 +224,7 @@ def signs(
         found |= _of_values(drawn)
         if kv40_mm2_s is not None and "kv40" in drawn[-1].values:
             require_above("kv40_mm2_s", kv40_mm2_s, 0, "an oil")
-            found |= _of_viscosity(drawn[-1].values["kv40"], kv40_mm2_s)
+            found |= _of_viscosity(drawn[-1].values["kv40"], kv40_mm2_s, improved=improved)
     return {sign: state for sign, state in found.items() if state != "not_looked"}
 
 

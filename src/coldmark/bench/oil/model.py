@@ -295,6 +295,11 @@ class Oil:
         number = self.grade()
         return self.sae or ("" if number is None else f"VG {number}")
 
+    @property
+    def thickened(self) -> bool:
+        """Whether its viscosity index is raised by an additive, by its family or by the index itself."""
+        return self.family in _THICKENED or self.viscosity_index >= _STEADY_INDEX
+
     def doubt(self, t_c: float) -> str | None:
         """Return the message id of why the viscosity at ``t_c`` [°C] is to be doubted, or ``None``.
 
@@ -306,8 +311,7 @@ class Oil:
         >>> Oil("Valley HV", 46, 8.1, family="HV").doubt(-25), Oil("Valley 46", 46, 6.8).doubt(-25)
         ('oil.doubt.cold', None)
         """
-        thickened = self.family in _THICKENED or self.viscosity_index >= _STEADY_INDEX
-        return "oil.doubt.cold" if thickened and t_c < 0 else None
+        return "oil.doubt.cold" if self.thickened and t_c < 0 else None
 
     def _density15(self) -> float:
         if self.density15_kg_m3 is None:

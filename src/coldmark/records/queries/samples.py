@@ -180,7 +180,12 @@ def causes_glance(
     parts = state.oils.get(tank, ())
     oil = oils.get(parts[0].oil or "") if parts else None
     measured = [one for one in drawn if one.values]
-    signs = samples.signs(findings, measured, kv40_mm2_s=None if oil is None else oil.kv40_mm2_s)
+    signs = samples.signs(
+        findings,
+        measured,
+        kv40_mm2_s=None if oil is None else oil.kv40_mm2_s,
+        improved=oil is not None and oil.thickened,
+    )
     ranking = evidence.rank(signs)
     raised = ranking.raised[: evidence.MOST_CAUSES]
     if not raised:
