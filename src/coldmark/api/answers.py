@@ -69,7 +69,9 @@ def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequ
                 return response
             person = request.user
             if not isinstance(person, Person) or not person.is_active:
-                return said(401, "api.sign_in")
+                response = said(401, "api.sign_in")
+                response["Cache-Control"] = "no-store"
+                return response
             try:
                 response_made = view(request, person, *args, **kwargs)
             except ColdmarkError as error:

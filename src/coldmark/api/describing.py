@@ -113,6 +113,23 @@ ROUTES: tuple[Route, ...] = (
         refusals=("401", "403", "413", "422"),
     ),
     Route(
+        "/api/bundle",
+        "get",
+        "bundle",
+        "What a phone takes along: visits, machines with their states, sheets, oils.",
+        ref("Bundle"),
+        parameters=(
+            {
+                "name": "If-None-Match",
+                "in": "header",
+                "description": "the ETag of the bundle that is already here",
+                "schema": {"type": "string"},
+            },
+        ),
+        refusals=("401", "403"),
+        more={"304": {"description": "It is the one that is already here."}},
+    ),
+    Route(
         "/api/attachments/{sha256}",
         "put",
         "attach",
@@ -225,6 +242,7 @@ def _schemas() -> dict[str, Plain]:
     answers = (
         shapes.Said,
         shapes.Me,
+        shapes.Bundle,
         shapes.Card,
         shapes.Level,
         shapes.Finish,

@@ -8,6 +8,7 @@ from typing import Any
 
 __all__ = [
     "Added",
+    "Bundle",
     "Calculated",
     "Calculations",
     "Card",
@@ -63,6 +64,28 @@ class Me:
     csrf: str
     app: str
     epoch: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """What a phone takes along: visits, their machines, sheets by hash, oils by key, and who is who.
+
+    ``arrival`` is the last fact that it may hold: those after it are to be asked for. ``made_at`` is the server's time.
+    """
+
+    made_at: str
+    app: str
+    epoch: str
+    arrival: int
+    backed_up_to: int
+    person: Person
+    units: str
+    coldest_c: float | None
+    visits: tuple[Open, ...]
+    machines: tuple[Open, ...]
+    sheets: Mapping[str, Open]
+    oils: Mapping[str, Open]
+    people: tuple[Open, ...]
 
 
 @dataclass(frozen=True, slots=True)

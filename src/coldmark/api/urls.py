@@ -9,6 +9,7 @@ from coldmark.api import views
 urlpatterns: list[URLPattern] = [
     path("me", views.me),
     path("facts", views.facts),
+    path("bundle", views.bundle),
     path("attachments/lacking", views.lacking),
     path("attachments/<str:sha256>", views.attachment),
     path("jobs/<str:job>/card", views.card),

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
+from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
@@ -24,6 +27,7 @@ from coldmark.records.models import Person
 
 __all__ = [
     "attachment",
+    "bundle",
     "calculate",
     "card",
     "catalogue",
@@ -89,6 +93,29 @@ def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
     sent = request.headers.get("X-Device-Now")
     accepted = services.accept_facts(person, given, device=_device(request), device_now=_moment(sent) if sent else None)
     return tell(accepted)
+
+
+@gzip_page
+@endpoint("GET")
+def bundle(request: HttpRequest, person: Person) -> HttpResponseBase:
+    """What a phone takes along; nothing where it has this already, as its tag says."""
+    now = timezone.now()
+    told = queries.bundle(person, now=now)
+    tag = _tag(told)
+    if tag in request.headers.get("If-None-Match", ""):
+        response: HttpResponse = HttpResponse(status=304)
+    else:
+        made_at = timezone.localtime(now).isoformat(timespec="seconds")
+        response = tell(shapes.Bundle(made_at=made_at, app=__version__, **told))
+    response["ETag"] = f'W/"{tag}"'
+    return response
+
+
+def _tag(told: Mapping[str, object]) -> str:
+    """The hash of what is in a bundle. That something else has arrived since makes no other of it."""
+    content = {name: value for name, value in told.items() if name != "arrival"} | {"app": __version__}
+    text = json.dumps(content, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
 def _device(request: HttpRequest) -> str | None:

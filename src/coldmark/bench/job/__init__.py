@@ -3,10 +3,12 @@
 The server answers with it, and so does the phone where there is no network: one and the same Python.
 """
 
+from coldmark.bench.job.acts import ACTS, JobDesk
 from coldmark.bench.job.answers import card_answer, fact_to_plain, finish_answer, level_answer, meter_answer
 from coldmark.bench.job.asks import LEVEL, METER, Ask, told_as
 from coldmark.bench.job.balance import BalanceOfJob, balance_of_job, levels_of_job, pours_of_job
 from coldmark.bench.job.due import DueLine, Stands, due_days, due_hours, due_lines, due_says, due_when
+from coldmark.bench.job.held import Held, JobHeld, held_from_plain
 from coldmark.bench.job.learning import pours_of, taught
 from coldmark.bench.job.material import Material, build_card
 from coldmark.bench.job.meter import MeterAnswer, doubted
@@ -14,11 +16,15 @@ from coldmark.bench.job.oils import oil_inside, oils_offered
 from coldmark.bench.job.standing import LevelAnswer, LevelAsk, drawn, level_of
 
 __all__ = [
+    "ACTS",
     "LEVEL",
     "METER",
     "Ask",
     "BalanceOfJob",
     "DueLine",
+    "Held",
+    "JobDesk",
+    "JobHeld",
     "LevelAnswer",
     "LevelAsk",
     "Material",
@@ -36,6 +42,7 @@ __all__ = [
     "due_when",
     "fact_to_plain",
     "finish_answer",
+    "held_from_plain",
     "level_answer",
     "level_of",
     "levels_of_job",

@@ -153,7 +153,7 @@ def due_days(line: DueLine, *, year: int | None = None) -> str:
     >>> window = (date(2026, 3, 2), date(2026, 3, 9), None)
     >>> line = DueLine("hyd_500", "Hydraulic service", 1500.0, None, *window, "hours", "")
     >>> due_days(line, year=2026)
-    '2 March to 9 March'
+    '2 to 9 March'
     """
     if line.likely is None:
         return ""

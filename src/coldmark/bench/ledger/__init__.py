@@ -2,7 +2,7 @@
 
 from coldmark.bench.ledger.effective import Effective, effective, key_of, resolve
 from coldmark.bench.ledger.fold import CODE_VERSION, RefoldNeeded, fold
-from coldmark.bench.ledger.plain import parts_from_json, state_from_json, state_to_json
+from coldmark.bench.ledger.plain import parts_from_json, state_from_json, state_from_plain, state_to_json
 from coldmark.bench.ledger.state import (
     BreakerSpan,
     DoneMark,
@@ -42,5 +42,6 @@ __all__ = [
     "parts_from_json",
     "resolve",
     "state_from_json",
+    "state_from_plain",
     "state_to_json",
 ]

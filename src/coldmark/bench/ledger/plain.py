@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from functools import lru_cache
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from coldmark.bench.ledger.state import State
 
-__all__ = ["parts_from_json", "state_from_json", "state_to_json"]
+__all__ = ["parts_from_json", "state_from_json", "state_from_plain", "state_to_json"]
 
 
 def state_to_json(state: State) -> str:
@@ -72,7 +73,39 @@ def state_from_json(text: str) -> State:
     >>> state_from_json(state_to_json(State("m"))).machine
     'm'
     """
-    state = _build(State, json.loads(text))
+    return state_from_plain(json.loads(text))
+
+
+def state_from_plain(plain: Mapping[str, Any]) -> State:
+    """Return the state that was written down by :func:`state_to_json`, once its JSON has been read.
+
+    Parameters
+    ----------
+    plain
+        The JSON object.
+
+    Returns
+    -------
+    State
+        The state.
+
+    Valid for
+        Objects of the present ``CODE_VERSION``.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        When it is no such object.
+
+    Source
+        The fields of :class:`State`.
+
+    Examples
+    --------
+    >>> state_from_plain(json.loads(state_to_json(State("m")))) == State("m")
+    True
+    """
+    state = _build(State, plain)
     assert isinstance(state, State)
     return state
 

@@ -1,6 +1,7 @@
 """What pages and the API read: plain dataclasses, a fixed number of queries, and only what the person may see."""
 
 from coldmark.bench.job import DueLine, LevelAsk, MeterAnswer, due_days, due_hours, due_says, due_when
+from coldmark.records.queries.bundling import bundle
 from coldmark.records.queries.card import job_card, job_finish, job_level, job_meter
 from coldmark.records.queries.chapters import Chapter, Chapters, chapters, job_entries
 from coldmark.records.queries.due import Choice, Due, DueMachine, due_rows
@@ -115,6 +116,7 @@ __all__ = [
     "acting",
     "anybody",
     "beginning",
+    "bundle",
     "business",
     "calculate",
     "chapters",

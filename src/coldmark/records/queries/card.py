@@ -10,9 +10,10 @@ from coldmark.bench import words
 from coldmark.records.models import Fact, Person
 from coldmark.records.numbers import read_store
 from coldmark.records.queries.jobs import JobMaterial, job_material
+from coldmark.records.queries.lines import MachineLine
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["job_card", "job_finish", "job_level", "job_meter", "material_of"]
+__all__ = ["card_line", "job_card", "job_finish", "job_level", "job_meter", "material_of"]
 
 Plain = dict[str, Any]
 
@@ -22,13 +23,7 @@ def material_of(found: JobMaterial, units: words.UnitSystem | str) -> jobs.Mater
     line = found.machine
     return jobs.Material(
         job=found.job.job,
-        machine={
-            "id": line.id,
-            "name": line.name or line.number,
-            "serial": line.serial,
-            "site": line.site_name,
-            "customer": line.customer_name,
-        },
+        machine=card_line(line),
         tasks=found.tasks,
         sheet=found.sheet,
         state=found.state,
@@ -38,6 +33,17 @@ def material_of(found: JobMaterial, units: words.UnitSystem | str) -> jobs.Mater
         coldest_c=read_store().coldest_c,
         units="us" if units == "us" else "metric",
     )
+
+
+def card_line(line: MachineLine) -> dict[str, str]:
+    """What a card's head says of a machine."""
+    return {
+        "id": line.id,
+        "name": line.name or line.number,
+        "serial": line.serial,
+        "site": line.site_name,
+        "customer": line.customer_name,
+    }
 
 
 def _material(person: Person, job: str) -> jobs.Material:
