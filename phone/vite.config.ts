@@ -1,26 +1,31 @@
 import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { defineConfig } from "vitest/config";
 
-// The page is Django's; this makes two files with names that do not change, beside the other static files.
+import { precache } from "./precache.ts";
+
+const named = "app/[name]-[hash]";
+
 export default defineConfig({
-  plugins: [svelte()],
+  plugins: [svelte(), precache()],
+  base: "/static/phone/",
   publicDir: false,
   build: {
-    outDir: "../src/coldmark/web/static/card",
+    outDir: "../src/coldmark/web/static/phone",
     emptyOutDir: true,
     target: "es2022",
     cssCodeSplit: false,
     modulePreload: false,
+    assetsInlineLimit: 0,
     rollupOptions: {
-      input: "src/main.ts",
-      // The typeface lies beside the card among the static files; the style sheet names it as it is there.
-      external: [/\.woff2$/],
+      input: ["src/main.ts", "src/sw.ts"],
       output: {
-        format: "iife",
-        entryFileNames: "card.js",
-        assetFileNames: "card.[ext]",
+        // The service worker is found again by its name; all else is named by what is in it.
+        entryFileNames: ({ name }) => (name === "sw" ? "sw.js" : `${named}.js`),
+        chunkFileNames: `${named}.js`,
+        assetFileNames: `${named}[extname]`,
       },
     },
   },
+  worker: { format: "es", rollupOptions: { output: { entryFileNames: `${named}.js` } } },
   test: { include: ["tests/**/*.test.ts"], environment: "node" },
 });

@@ -70,22 +70,23 @@ need_node() {
   fi
 }
 
-card_inputs() {
-  git ls-files -z --cached --others --exclude-standard -- phone contract src/coldmark/web/static/web/colours.css |
+app_inputs() {
+  git ls-files -z --cached --others --exclude-standard -- phone contract src/coldmark/bench src/coldmark/web/static |
     sort -z | xargs -0 sha256sum 2>/dev/null | sha256sum | cut -d' ' -f1
 }
 
-# The card's app, built only when what it is made from has changed.
-need_card() {
-  local inputs built=build/card.inputs
-  inputs="$(card_inputs)"
-  if [[ -f src/coldmark/web/static/card/card.js && "$(cat "$built" 2>/dev/null)" == "$inputs" ]]; then
+# The app at the machine, built only when what it is made from has changed: its own sources and the bench, which goes
+# with it.
+need_app() {
+  local inputs built=build/app.inputs
+  inputs="$(app_inputs)"
+  if [[ -f src/coldmark/web/static/phone/sw.js && "$(cat "$built" 2>/dev/null)" == "$inputs" ]]; then
     return
   fi
   need_node
-  say "Building the card's app."
+  say "Building the app at the machine."
   (cd phone && npm run --silent build >&2)
-  python -m whitenoise.compress --quiet src/coldmark/web/static/card
+  python -m whitenoise.compress --quiet src/coldmark/web/static/phone/app
   mkdir -p build
   printf '%s\n' "$inputs" >"$built"
 }

@@ -1,6 +1,6 @@
 import type { Card } from "./card";
 import type { Fact } from "./fact";
-import type { Reply } from "./outbox/queue";
+import { whyNotDelivered, type Reply, type Why } from "./outbox/queue";
 import { ask } from "./outbox/way";
 
 export interface Me {
@@ -56,42 +56,37 @@ export interface FinishAnswer {
   next_due: { says: string }[];
 }
 
-/** Answers of the server as they are: a reading of JSON is either whole or nothing. */
+/** An answer whole, a refusal's sentence, or why there is no answer to it. */
+export type Told<T> = { ok: T } | { refused: string } | { stays: Why };
+
+/** What the server answers, as it is: a reading of JSON is either whole or nothing. */
 export class Api {
   csrf = "";
 
   constructor(private readonly root = "/api") {}
 
-  me(): Promise<Me | null> {
-    return this.read<Me>("GET", "/me");
+  async me(): Promise<Told<Me>> {
+    return told<Me>(await this.send("GET", "/me"));
   }
 
-  card(job: string): Promise<CardAnswer | null> {
-    return this.read<CardAnswer>("GET", `/jobs/${job}/card`);
+  async card(job: string): Promise<Told<CardAnswer>> {
+    return told<CardAnswer>(await this.send("GET", `/jobs/${job}/card`));
   }
 
-  finish(job: string): Promise<FinishAnswer | null> {
-    return this.read<FinishAnswer>("GET", `/jobs/${job}/finish`);
+  async finish(job: string): Promise<Told<FinishAnswer>> {
+    return told<FinishAnswer>(await this.send("GET", `/jobs/${job}/finish`));
   }
 
-  /** Ask for a level's verdict: the verdict, the refusal's sentence, or null for no answer. */
-  async level(job: string, body: object): Promise<LevelAnswer | { refused: string } | null> {
-    const reply = await this.send("POST", `/jobs/${job}/level`, JSON.stringify(body), "application/json");
-    if (reply.heard && reply.status === 422) {
-      const told = parsed<{ says?: unknown }>(reply);
-      return told ? { refused: typeof told.says === "string" ? told.says : String(told.says ?? "") } : null;
-    }
-    return good<LevelAnswer>(reply);
+  async level(job: string, body: object): Promise<Told<LevelAnswer>> {
+    return told<LevelAnswer>(await this.post(`/jobs/${job}/level`, body));
   }
 
-  async meter(job: string, readingH: string): Promise<MeterAnswer | null> {
-    return good<MeterAnswer>(
-      await this.send("POST", `/jobs/${job}/meter`, JSON.stringify({ reading_h: readingH }), "application/json"),
-    );
+  async meter(job: string, readingH: string): Promise<Told<MeterAnswer>> {
+    return told<MeterAnswer>(await this.post(`/jobs/${job}/meter`, { reading_h: readingH }));
   }
 
-  private async read<T>(method: "GET", path: string): Promise<T | null> {
-    return good<T>(await this.send(method, path));
+  private post(path: string, body: object): Promise<Reply> {
+    return this.send("POST", path, JSON.stringify(body), "application/json");
   }
 
   private send(method: "GET" | "POST", path: string, body?: string, type?: string): Promise<Reply> {
@@ -99,15 +94,21 @@ export class Api {
   }
 }
 
-function good<T>(reply: Reply): T | null {
-  return reply.heard && reply.status === 200 ? parsed<T>(reply) : null;
+/** Read a reply: ours is JSON with a status of ours; a refusal says why. */
+export function told<T>(reply: Reply): Told<T> {
+  if (!reply.heard) return { stays: "silence" };
+  const message = jsonOf(reply);
+  if (reply.status === 200 && message !== undefined) return { ok: message as T };
+  const says = message !== null && typeof message === "object" ? (message as { says?: unknown }).says : undefined;
+  if ([400, 404, 409, 422].includes(reply.status) && typeof says === "string") return { refused: says };
+  return { stays: whyNotDelivered(reply.status) ?? "not_ours" };
 }
 
-function parsed<T>(reply: { type: string; text: string }): T | null {
-  if (!/^application\/json\b/i.test(reply.type)) return null;
+function jsonOf(reply: { type: string; text: string }): unknown {
+  if (!/^application\/json\b/i.test(reply.type)) return undefined;
   try {
-    return JSON.parse(reply.text) as T;
+    return JSON.parse(reply.text);
   } catch {
-    return null;
+    return undefined;
   }
 }

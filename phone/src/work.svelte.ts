@@ -1,17 +1,13 @@
-import { tick } from "svelte";
-
 import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
-import { Api, type CardAnswer, type FinishAnswer, type LevelAnswer, type Me, type MeterAnswer } from "./api";
+import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer, Told } from "./api";
 import type { Card, Screen, TrayItem } from "./card";
 import { sha256 } from "./digest";
 import { canonical, effective, type Fact } from "./fact";
-import { momentText, offsetAt } from "./moment";
-import { openStore } from "./outbox/idb";
-import { MemoryStore } from "./outbox/memory";
-import { NOTHING, Outbox, type Item, type Summary } from "./outbox/outbox";
-import type { MediaType, Store } from "./outbox/store";
-import { Way } from "./outbox/way";
 import { evaluate } from "./gates";
+import { hand } from "./hand.svelte";
+import { momentText, offsetAt } from "./moment";
+import type { MediaType } from "./outbox/store";
+import { phone } from "./phone.svelte";
 import { factsOf, progress, resumeAt } from "./progress";
 import { uuid7 } from "./uuid7";
 import { t, type Word } from "./words";
@@ -46,73 +42,78 @@ class Work {
   place = $state(0);
   /** Grows whenever another screen is entered; what hangs on it starts afresh. */
   turn = $state(0);
-  busy = $state(false);
-  said = $state("");
-  /** What the outbox holds: what waits, what was refused, what the server has. */
-  outgoing = $state.raw<Summary>(NOTHING);
-  waiting = $derived({ facts: this.outgoing.facts, attachments: this.outgoing.attachments });
-  /** The browser lets nothing be kept: what is not sent would be lost with the page, and the person is told. */
-  keepsNothing = $state(false);
-  /** The browser has not promised to keep what is on the phone when it runs short of room. */
-  mayBeCleared = $state(false);
   /** What lies over the step for a while. */
   aside = $state.raw<Aside | null>(null);
-  /** Where "back" goes while a page within a step is open; null for the step before. */
-  within = $state.raw<(() => Promise<void>) | null>(null);
-
   private recorded = $state.raw<Fact[]>([]);
   facts = $derived(effective(this.recorded));
   progress = $derived(this.card ? progress(this.card, this.facts) : { done: 0, total: 0 });
   screen = $derived(this.card?.screens[this.place] ?? null);
 
-  readonly api = new Api();
-  private store!: Store;
-  private outbox!: Outbox;
-  private me!: Me;
-  private job = "";
+  /** Why there is no card to be seen: what the server or the bench said, or why there is no answer. */
+  trouble = $state.raw<Exclude<Told<never>, { ok: never }> | null>(null);
+  job = $state("");
+
   private answer!: CardAnswer;
   private notes: Record<string, unknown> = {};
-  private timer: ReturnType<typeof setTimeout> | undefined;
+  private ends: (() => void)[] = [];
   private readonly pictures = new Map<string, string>();
 
-  /** Open the card of a job: from the server, else as it was kept. Resolves when there is something to show. */
-  async open(job: string, csrf: string): Promise<void> {
+  /** Open the card of a job: from the server, else as it was kept; it is tried again until there is something to show. */
+  async open(job: string): Promise<void> {
+    this.close();
     this.job = job;
-    this.api.csrf = csrf;
-    this.store = await openStore().catch((): Store => {
-      this.keepsNothing = true;
-      return new MemoryStore();
-    });
-    this.outbox = new Outbox(this.store, new Way({ csrf: () => this.api.csrf }), { onchange: () => void this.count() });
-    // Asks the browser not to clear what is kept when the phone runs short; it may refuse, and then the outbox says so.
-    const asked = navigator.storage?.persist?.() ?? Promise.resolve(false);
-    void asked.catch(() => false).then((kept) => (this.mayBeCleared = !kept));
-    const waiting = await this.outbox.factsOfJob(job);
+    const gone = (): boolean => this.job !== job;
+    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)));
+    const waiting = await phone.outbox.factsOfJob(job);
+    const notes = (await phone.store.kept<Record<string, unknown>>(`notes ${job}`)) ?? {};
     for (;;) {
-      const kept = await this.store.kept<Kept>(`card ${job}`);
-      const [me, answer] = await Promise.all([this.api.me(), this.api.card(job)]);
-      const known = me ?? (await this.store.kept<Me>("me"));
-      const shown = answer ?? kept?.answer;
-      if (known && shown) {
-        this.me = known;
-        this.api.csrf = known.csrf || csrf;
-        if (me) await this.store.keep("me", me);
-        this.recorded = once([...(answer ? answer.facts : (kept?.facts ?? [])), ...waiting]);
-        this.answer = shown;
+      const kept = await phone.store.kept<Kept>(`card ${job}`);
+      const [, answer] = await Promise.all([phone.meet(), phone.api.card(job)]);
+      if (gone()) return;
+      const shown = "ok" in answer ? answer.ok : kept?.answer;
+      if (phone.me && shown) {
+        this.show(shown, once([...("ok" in answer ? shown.facts : (kept?.facts ?? [])), ...waiting]), notes);
         break;
       }
+      this.trouble = "ok" in answer ? { stays: phone.unknown ?? "silence" } : answer;
       await new Promise((done) => setTimeout(done, AGAIN_MS));
+      if (gone()) return;
     }
-    this.notes = (await this.store.kept<Record<string, unknown>>(`notes ${job}`)) ?? {};
-    const meter = this.answer.state?.meter;
-    this.meterShown = typeof meter?.shown_h === "number" ? { shown_h: meter.shown_h, at: meter.at } : null;
-    this.card = this.answer.card;
-    this.place = resumeAt(this.card, this.facts, this.note<string>("place"));
     await this.keepCard();
-    await this.count();
-    this.kick();
-    addEventListener("online", () => this.kick({ force: true }));
-    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.kick({ force: true }));
+    phone.kick();
+  }
+
+  private show(answer: CardAnswer, facts: Fact[], notes: Record<string, unknown>): void {
+    this.trouble = null;
+    this.notes = notes;
+    this.recorded = facts;
+    this.answer = answer;
+    const meter = answer.state?.meter;
+    this.meterShown = typeof meter?.shown_h === "number" ? { shown_h: meter.shown_h, at: meter.at } : null;
+    this.card = answer.card;
+    this.place = resumeAt(answer.card, this.facts, this.note<string>("place"));
+    this.turn += 1;
+  }
+
+  /** Leave the card: what is recorded and noted is kept. */
+  close(): void {
+    for (const end of this.ends.splice(0)) end();
+    this.job = "";
+    this.card = null;
+    this.recorded = [];
+    this.aside = null;
+    this.trouble = null;
+    hand.within = null;
+    hand.said = "";
+    for (const address of this.pictures.values()) URL.revokeObjectURL(address);
+    this.pictures.clear();
+  }
+
+  /** Facts that were refused and set aside count no more; those that came in their place or from a file do. */
+  private async correct(out: readonly string[], fresh: readonly Fact[]): Promise<void> {
+    const own = fresh.filter((fact) => fact.job === this.job);
+    this.recorded = once([...this.recorded.filter((fact) => !out.includes(fact.id)), ...own]);
+    await this.keepCard();
   }
 
   t(word: Word, values: Record<string, string | number> = {}): string {
@@ -167,17 +168,17 @@ class Work {
     return this.placeOf(step) >= 0;
   }
 
-  askLevel(request: object): Promise<LevelAnswer | { refused: string } | null> {
-    return this.api.level(this.job, request);
+  askLevel(request: object): Promise<Told<LevelAnswer>> {
+    return phone.api.level(this.job, request);
   }
 
-  askFinish(): Promise<FinishAnswer | null> {
-    return this.api.finish(this.job);
+  askFinish(): Promise<Told<FinishAnswer>> {
+    return phone.api.finish(this.job);
   }
 
-  /** Ask the server what it thinks of a reading; with no answer in time the card goes on without. */
-  askMeter(reading: string): Promise<MeterAnswer | null> {
-    return this.api.meter(this.job, reading);
+  /** Ask what is to be thought of a reading; with no answer in time the card goes on without. */
+  askMeter(reading: string): Promise<Told<MeterAnswer>> {
+    return phone.api.meter(this.job, reading);
   }
 
   // where the hand is
@@ -186,7 +187,7 @@ class Work {
     const last = (this.card?.screens.length ?? 1) - 1;
     this.place = Math.min(last, Math.max(0, place));
     this.aside = null;
-    this.said = "";
+    hand.said = "";
     this.turn += 1;
     scrollTo(0, 0);
     await this.setNote("place", this.screen?.key ?? null);
@@ -213,38 +214,18 @@ class Work {
   async setNote(name: string, value: unknown): Promise<void> {
     this.notes = { ...this.notes, [name]: value };
     if (value === null) delete this.notes[name];
-    await this.store.keep(`notes ${this.job}`, $state.snapshot(this.notes));
+    await phone.store.keep(`notes ${this.job}`, $state.snapshot(this.notes));
   }
 
   // recording
-
-  /** Do one thing at a time: a second tap while the first is being recorded does nothing. */
-  async act(action: () => Promise<void>): Promise<void> {
-    if (this.busy) return;
-    const pressed = document.activeElement;
-    this.busy = true;
-    this.said = "";
-    try {
-      await action();
-    } catch (fault) {
-      this.said = this.t("record_failed", { why: fault instanceof Error ? fault.message : String(fault) });
-    } finally {
-      this.busy = false;
-    }
-    // A button that was shut or went away meanwhile took the focus with it: give it back, or to the page's heading.
-    await tick();
-    if (document.activeElement !== document.body) return;
-    const next = pressed instanceof HTMLElement && pressed.isConnected ? pressed : document.querySelector<HTMLElement>("main h1");
-    next?.focus({ preventScroll: true });
-  }
 
   /** Record facts of this job at one moment; they are on the disk when this resolves. */
   async record(...news: New[]): Promise<void> {
     const now = Date.now();
     const at = momentText(now, offsetAt(now));
     const made: Fact[] = [];
-    await this.outbox.record(
-      this.me.device.next_number,
+    await phone.outbox.record(
+      phone.me!.device.next_number,
       news.map(({ kind, body }) => (number) => {
         const fact = this.make(kind, body as unknown as Record<string, unknown>, at, now, number);
         made.push(fact);
@@ -253,11 +234,11 @@ class Work {
     );
     this.recorded = [...this.recorded, ...made];
     await this.keepCard();
-    await this.count();
-    this.kick();
+    phone.kick();
   }
 
   private make(kind: Kind, body: Record<string, unknown>, at: string, now: number, number: number): Fact {
+    const me = phone.me!;
     return {
       id: uuid7(now, crypto.getRandomValues(new Uint8Array(10))),
       kind,
@@ -266,10 +247,10 @@ class Work {
       job: this.job,
       at,
       recorded: at,
-      device: this.me.device.id,
+      device: me.device.id,
       number,
-      person: this.me.person.id,
-      app: this.me.app,
+      person: me.person.id,
+      app: me.app,
       body,
     };
   }
@@ -285,7 +266,7 @@ class Work {
 
   /** The last things that were recorded here at one moment, and may be taken back. */
   lastBatch = $derived.by((): Fact[] => {
-    const own = this.facts.filter((fact) => fact.kind !== "job_opened" && fact.device === this.me.device.id);
+    const own = this.facts.filter((fact) => fact.kind !== "job_opened" && fact.device === phone.me?.device.id);
     const last = own.at(-1);
     return last && last.kind !== "job_closed" ? own.filter((fact) => fact.at === last.at) : [];
   });
@@ -298,15 +279,14 @@ class Work {
       ...facts.map((fact): New => ({ kind: "correction", body: { of: fact.id, action: "withdraw", reason: "undo" } })),
     );
     await this.goTo(place >= 0 ? place : this.place);
-    this.said = this.t("undone");
+    hand.said = this.t("undone");
   }
 
   /** Keep bytes that facts name, and return the name. */
   async attach(type: MediaType, bytes: Uint8Array<ArrayBuffer>): Promise<string> {
     const sha = await sha256(bytes);
-    await this.outbox.attach({ sha, type, bytes });
+    await phone.outbox.attach({ sha, type, bytes });
     if (type === "image/jpeg") this.pictures.set(sha, URL.createObjectURL(new Blob([bytes], { type })));
-    await this.count();
     return sha;
   }
 
@@ -326,87 +306,17 @@ class Work {
    * and says which they are; what was recorded a moment ago and is still in line is added from here.
    */
   async closeJob(): Promise<void> {
-    await this.send();
-    const answer = await this.api.finish(this.job);
-    if (!answer) throw new Error(this.t("finish_no_answer"));
-    const own = await this.outbox.sealsOfJob(this.job);
-    const facts = [...new Map([...answer.facts, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
+    await phone.send();
+    const answer = await this.askFinish();
+    if (!("ok" in answer)) throw new Error(this.t("finish_no_answer"));
+    const own = await phone.outbox.sealsOfJob(this.job);
+    const facts = [...new Map([...answer.ok.facts, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
     await this.record({ kind: "job_closed", body: { facts } });
-    await this.send();
-  }
-
-  // sending
-
-  /** Send now what waits, without being waited for. */
-  kick(options: { force?: boolean } = {}): void {
-    clearTimeout(this.timer);
-    void this.send(options);
-  }
-
-  /** Send what it is time to send; `force` when a person asks, or the network is back. */
-  async send({ force = false }: { force?: boolean } = {}): Promise<void> {
-    const round = await this.outbox.send({ force });
-    await this.count();
-    if (round.stays === "sign_in") await this.renew();
-    clearTimeout(this.timer);
-    if (round.againS !== null) this.timer = setTimeout(() => void this.send(), Math.max(1, round.againS) * 1000);
-  }
-
-  /** Offer what was refused or set aside once more. */
-  async offerAgain(items: readonly Item[]): Promise<void> {
-    await this.outbox.offerAgain(items);
-    this.kick();
-  }
-
-  /** Say why something that was refused is not sent. It stays on the phone, and the card no longer counts it. */
-  async setAside(item: Item, why: string): Promise<void> {
-    await this.outbox.setAside(item, why);
-    await this.uncount(item.id);
-  }
-
-  /** Record a refused fact anew with other values; the card counts that one in its place. */
-  async mend(item: Item, body: Record<string, unknown>, at: string): Promise<void> {
-    const { device, app } = this.me;
-    const made = await this.outbox.mend(item, body, at, { device: device.id, app, leastNumber: device.next_number });
-    await this.uncount(item.id, ...(made.job === this.job ? [made] : []));
-    this.kick();
-  }
-
-  /** What was not sent, as a file. */
-  exported(): Promise<string> {
-    return this.outbox.exported();
-  }
-
-  /** Read back what was not sent, and how much of it was not on the phone. */
-  async readBack(text: string): Promise<number> {
-    const fresh = await this.outbox.readBack(text, this.me.device.id);
-    this.recorded = once([...this.recorded, ...(await this.outbox.factsOfJob(this.job))]);
-    await this.keepCard();
-    this.kick();
-    return fresh.facts + fresh.attachments;
-  }
-
-  private async uncount(id: string, ...instead: Fact[]): Promise<void> {
-    this.recorded = [...this.recorded.filter((fact) => fact.id !== id), ...instead];
-    await this.keepCard();
-  }
-
-  /** After a new sign-in the page's token is an old one. */
-  private async renew(): Promise<void> {
-    const me = await this.api.me();
-    if (me) {
-      this.me = me;
-      this.api.csrf = me.csrf;
-      await this.store.keep("me", me);
-    }
-  }
-
-  private async count(): Promise<void> {
-    this.outgoing = await this.outbox.summary();
+    await phone.send();
   }
 
   private keepCard(): Promise<void> {
-    return this.store.keep(`card ${this.job}`, { answer: this.answer, facts: this.recorded } satisfies Kept);
+    return phone.store.keep(`card ${this.job}`, { answer: this.answer, facts: this.recorded } satisfies Kept);
   }
 }
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from typing import TYPE_CHECKING
-from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import expect
@@ -96,7 +95,7 @@ def test_a_killed_server_loses_nothing(phone: Page, demo_server: DemoServer) -> 
     card.at("Take an oil sample, mark the bottle")
     assert card.step == step
 
-    found = on_the_server(server.folder, urlsplit(address).path.split("/")[2])
+    found = on_the_server(server.folder, card.job)
     named = Counter((kind, str(body.get("caution") or body.get("step") or "")) for kind, _, body in found)
     assert named == DONE
     numbers = [number for _, number, _ in found]

@@ -165,8 +165,7 @@ def test_the_cards_screens_are_whole_and_usable_at_both_widths(phone: Page, demo
 
 def screens_of(page: Page) -> dict[str, int]:
     """The first step of each kind of screen of the card that is open, by its number from 1."""
-    job = page.url.split("/")[-3]
-    screens = page.request.get(f"/api/jobs/{job}/card").json()["card"]["screens"]
+    screens = page.request.get(f"/api/jobs/{Card(page).job}/card").json()["card"]["screens"]
     return {screen["kind"]: number for number, screen in reversed([*enumerate(screens, start=1)])}
 
 

@@ -64,7 +64,7 @@ def test_a_double_tap_records_once_and_a_second_phone_loses_nothing(
     other.at("Lock open, both levers all ways ten times, lock shut")
     other.all_sent()
 
-    found = on_the_server(demo_server.server.folder, phone.url.split("/")[-3])
+    found = on_the_server(demo_server.server.folder, card.job)
     named = Counter((kind, str(body.get("caution") or body.get("step") or "")) for kind, _, body in found)
     assert named == {
         ("caution_acknowledged", "pressure_down"): 1,

@@ -17,15 +17,27 @@ def policy_of(path: str) -> dict[str, str]:
     return dict(part.split(" ", 1) for part in text.split("; "))
 
 
-@pytest.mark.parametrize("path", ["/", "/due/", "/jobs/1/", "/jobs/1/card", "/jobs/1/card/x/", "/api/jobs/1/card/"])
-def test_no_page_but_the_card_may_compile_anything(path: str) -> None:
+@pytest.mark.parametrize(
+    "path", ["/", "/due/", "/jobs/1/", "/jobs/1/card/", "/phone", "/static/web/sums.js", "/api/phone/"]
+)
+def test_no_page_but_the_apps_may_compile_anything(path: str) -> None:
     policy = policy_of(path)
     assert policy["script-src"] == "'self'"
     assert policy["default-src"] == "'none'"
 
 
-def test_the_card_may_compile_webassembly_and_nothing_else() -> None:
-    assert policy_of("/jobs/0192aa/card/")["script-src"] == "'self' 'wasm-unsafe-eval'"
+@pytest.mark.parametrize("path", ["/phone/", "/phone/sw.js", "/static/phone/app/worker-1.js"])
+def test_the_app_may_compile_webassembly_and_nothing_else(path: str) -> None:
+    assert policy_of(path)["script-src"] == "'self' 'wasm-unsafe-eval'"
+
+
+def test_only_the_app_may_ask_where_somebody_is() -> None:
+    def empty(request: HttpRequest) -> HttpResponse:
+        return HttpResponse()
+
+    told = {path: StrictHeaders(empty)(RequestFactory().get(path))["Permissions-Policy"] for path in ("/phone/", "/")}
+    assert "geolocation=(self)" in told["/phone/"]
+    assert "geolocation=()" in told["/"]
 
 
 def test_what_people_sent_in_loads_and_runs_nothing() -> None:
@@ -36,7 +48,7 @@ def test_what_people_sent_in_loads_and_runs_nothing() -> None:
     assert answer["Content-Security-Policy"] == "default-src 'none'; frame-ancestors 'none'; sandbox"
 
 
-@pytest.mark.parametrize("path", ["/", "/jobs/1/card/"])
+@pytest.mark.parametrize("path", ["/", "/phone/"])
 def test_nothing_comes_from_another_host_and_nothing_stands_inline(path: str) -> None:
     policy = policy_of(path)
     allowed = {"'self'", "'none'", "data:", "blob:", "'wasm-unsafe-eval'"}

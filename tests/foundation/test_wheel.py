@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -20,12 +21,12 @@ from tests.support.server import Server
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).parents[2]
-APP = ROOT / "src/coldmark/web/static/card/card.js"
+APP = ROOT / "src/coldmark/web/static/phone"
 
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    assert APP.exists(), "the card's app is not built: script/test and script/build build it"
+    assert (APP / "sw.js").exists(), "the app at the machine is not built: script/test and script/build build it"
     folder = tmp_path_factory.mktemp("wheel")
     build = [sys.executable, "-m", "hatchling", "build", "--target", "wheel", "--directory", str(folder)]
     subprocess.run(build, cwd=ROOT, check=True, capture_output=True)
@@ -86,7 +87,7 @@ def served(installed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
 
 def test_it_carries_the_app_the_pages_and_the_papers_and_no_more(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
-    assert "coldmark/web/static/card/card.js" in names
+    assert {f"coldmark/web/static/phone/{name}" for name in ("shell.html", "sw.js", "app.webmanifest")} <= set(names)
     for ending in (".css", ".csv", ".html", ".typ", ".woff2", ".toml", "py.typed"):
         assert any(name.endswith(ending) for name in names), ending
     assert "coldmark/bench/seal/LICENSE-Apache-2.0.txt" in names  # beside the tables that are under it
@@ -122,7 +123,11 @@ def test_without_node_it_serves_the_first_page_and_the_app(served: Server) -> No
         status, headers, page = served.get(headers["location"])
     assert status == 200
     assert 'type="password"' in page
-    status, headers, script = served.get("/static/card/card.js")
-    assert status == 200
-    assert headers["content-type"].startswith("text/javascript")
-    assert script == APP.read_text(encoding="utf-8")
+    status, headers, page = served.get("/phone/")
+    assert (status, page) == (200, (APP / "shell.html").read_text(encoding="utf-8"))
+    for address in re.findall(r'(?:src|href)="(/[^"]+)"', page):
+        status, headers, content = served.get(address)
+        assert status == 200, address
+        if address.endswith(".js"):
+            assert headers["content-type"].startswith("text/javascript")
+            assert content == (APP / "app" / address.rpartition("/")[2]).read_text(encoding="utf-8")

@@ -51,6 +51,11 @@ class Card:
         return self.main.get_by_role("heading", level=1).inner_text()
 
     @property
+    def job(self) -> str:
+        """The job whose card it is, by the app's address."""
+        return self.page.url.partition("#/job/")[2]
+
+    @property
     def step(self) -> int:
         """The number of the step that is shown."""
         found = re.search(r"Step (\d+) of", self.page.get_by_role("banner").inner_text())

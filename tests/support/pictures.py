@@ -152,7 +152,7 @@ def pages_within_steps(page: Page, walk: Walk, width: int) -> None:
         card.settled()
         picture(page, walk, f"card-{name}-{width}")
 
-    kinds = page.request.get(f"/api/jobs/{page.url.split('/')[-3]}/card").json()["card"]["screens"]
+    kinds = page.request.get(f"/api/jobs/{card.job}/card").json()["card"]["screens"]
     first = {one["kind"]: number for number, one in reversed([*enumerate(kinds)])}
     choose_step(page, first["level_found"])
     card.settled()

@@ -10,7 +10,6 @@ from pypdf import PdfReader
 
 from coldmark.records import paperwork, services
 from coldmark.records.models import Document, Fact
-from coldmark.web.views import card as card_view
 from tests.records.house import House
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed, said
 from tests.web.conftest import signed_in
@@ -45,30 +44,9 @@ def read_back(content: bytes) -> str:
     return " ".join(" ".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(content)).pages).split())
 
 
-def test_the_cards_page_gives_the_app_its_place_its_job_and_its_token(done: Work) -> None:
+def test_the_way_to_a_card_leads_into_the_app(done: Work) -> None:
     answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card/")
-    page = answer.content.decode()
-    assert f'<div id="card" data-job="{done.job}">' in page
-    assert "coldmark_csrf" in answer.cookies
-    assert "'wasm-unsafe-eval'" in answer["Content-Security-Policy"]
-    assert 'src="/static/card/card.js"' in page
-
-
-def test_only_the_cards_page_may_compile_wasm(done: Work) -> None:
-    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/")
-    assert "wasm" not in answer["Content-Security-Policy"]
-
-
-def test_the_cards_page_comes_in_the_readers_look(done: Work) -> None:
-    services.set_look(done.house.mechanic, look="sun")
-    assert '<html lang="en" data-look="sun">' in signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card/").text
-
-
-def test_a_card_that_was_never_built_says_so(done: Work, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(card_view, "APP", "card/not-there.js")
-    answer = signed_in(done.house.mechanic).get(f"/jobs/{done.job}/card/")
-    assert answer.status_code == 503
-    assert "never built" in answer.text
+    assert (answer.status_code, answer["Location"]) == (302, f"/phone/#/job/{done.job}")
 
 
 def test_a_machine_without_a_sheet_has_no_card_and_its_job_page_says_so(house: House) -> None:

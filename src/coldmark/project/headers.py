@@ -19,9 +19,13 @@ _SOURCES = (
     "base-uri 'none'",
 )
 POLICY = "; ".join((*_SOURCES, "script-src 'self'"))
-# The card works sums in the browser's own Python, which is WebAssembly; no other page may compile any.
-CARD_POLICY = "; ".join((*_SOURCES, "script-src 'self' 'wasm-unsafe-eval'", "worker-src 'self'"))
-CARD_PATH = re.compile(r"^/jobs/[^/]+/card/$")
+# The app at the machine works sums in the browser's own Python, which is WebAssembly; no other page may compile any.
+# A worker is bound by the policy that its own file came with, so the app's files have it as well as its page.
+APP_POLICY = "; ".join((*_SOURCES, "script-src 'self' 'wasm-unsafe-eval'", "worker-src 'self'"))
+APP_PATH = re.compile(r"^(/static)?/phone/")
+# Where somebody is, the app asks for on its emergency page alone.
+PERMISSIONS = "camera=(self), geolocation=(), microphone=(self)"
+APP_PERMISSIONS = "camera=(self), geolocation=(self), microphone=(self)"
 # What people have sent in is shown as a picture or a text, and does nothing when somebody opens it by itself.
 SENT_POLICY = "default-src 'none'; frame-ancestors 'none'; sandbox"
 SENT_PATH = re.compile(r"^/api/attachments/")
@@ -37,7 +41,8 @@ class StrictHeaders:
         """Answer the request and put the policy on the answer."""
         response = self.get_response(request)
         response["Content-Security-Policy"] = _policy(request.path)
-        response.headers.setdefault("Permissions-Policy", "camera=(self), geolocation=(), microphone=(self)")
+        at_the_machine = APP_PATH.match(request.path) is not None
+        response.headers.setdefault("Permissions-Policy", APP_PERMISSIONS if at_the_machine else PERMISSIONS)
         response.headers.setdefault("X-Content-Type-Options", "nosniff")
         response.headers.setdefault("Referrer-Policy", "same-origin")
         if response.headers.get("Content-Type", "").startswith("text/html"):
@@ -49,4 +54,4 @@ class StrictHeaders:
 def _policy(path: str) -> str:
     if SENT_PATH.match(path):
         return SENT_POLICY
-    return CARD_POLICY if CARD_PATH.match(path) else POLICY
+    return APP_POLICY if APP_PATH.match(path) else POLICY

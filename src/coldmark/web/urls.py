@@ -5,7 +5,6 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 from coldmark.web.views import (
-    card,
     customers,
     due,
     findings,
@@ -15,6 +14,7 @@ from coldmark.web.views import (
     machine,
     machines,
     people,
+    phone,
     settings,
     sheets,
     signing_in,
@@ -46,7 +46,10 @@ urlpatterns: list[URLPattern] = [
     # pages of others
     path("jobs/<uuid:job>/", job.job, name="job"),
     path("jobs/<uuid:job>/clock/", job.job_clock, name="job_clock"),
-    path("jobs/<uuid:job>/card/", card.card, name="card"),
+    path("jobs/<uuid:job>/card/", phone.card, name="card"),
+    path("phone/", phone.phone, name="phone"),
+    path("phone/sw.js", phone.phone_file, {"name": "sw.js"}, name="phone_worker"),
+    path("phone/app.webmanifest", phone.phone_file, {"name": "app.webmanifest"}, name="phone_manifest"),
     path("jobs/<uuid:job>/report.pdf", job.report_paper, name="report_pdf"),
     path("jobs/<uuid:job>/card.pdf", job.card_paper, name="card_pdf"),
     path("documents/<uuid:document>.pdf", job.document, name="document"),

@@ -26,7 +26,7 @@ MESSAGES: dict[str, str] = {
     "web.job.a_task": "at least one task, ticked",
     # office pages
     "web.card.not_built": (
-        "The card's app is not here: this copy of Coldmark was never built. script/server builds it; a wheel brings "
+        "The app at the machine is not here: this copy of Coldmark was never built. script/server builds it; a wheel brings "
         "it along."
     ),
     "web.card.no_sheet": "The machine has no data sheet, and the card is made from one. Give it a sheet first.",

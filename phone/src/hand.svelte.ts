@@ -1,0 +1,33 @@
+import { tick } from "svelte";
+
+import { t } from "./words";
+
+/** What the hand does, on whatever screen: one thing at a time. */
+class Hand {
+  busy = $state(false);
+  said = $state("");
+  /** Where "back" goes while a page within a screen is open; null where it goes to the screen before. */
+  within = $state.raw<(() => Promise<void>) | null>(null);
+
+  /** Do one thing at a time: a second tap while the first is being done does nothing. */
+  async act(action: () => Promise<void>): Promise<void> {
+    if (this.busy) return;
+    const pressed = document.activeElement;
+    this.busy = true;
+    this.said = "";
+    try {
+      await action();
+    } catch (fault) {
+      this.said = t("record_failed", { why: fault instanceof Error ? fault.message : String(fault) });
+    } finally {
+      this.busy = false;
+    }
+    // A button that was shut or went away meanwhile took the focus with it: give it back, or to the page's heading.
+    await tick();
+    if (document.activeElement !== document.body) return;
+    const next = pressed instanceof HTMLElement && pressed.isConnected ? pressed : document.querySelector<HTMLElement>("main h1");
+    next?.focus({ preventScroll: true });
+  }
+}
+
+export const hand = new Hand();

@@ -1,0 +1,142 @@
+import { Api, type Me } from "./api";
+import type { Fact } from "./fact";
+import { openStore } from "./outbox/idb";
+import { MemoryStore } from "./outbox/memory";
+import { NOTHING, Outbox, type Item, type Summary } from "./outbox/outbox";
+import type { Why } from "./outbox/queue";
+import type { Store } from "./outbox/store";
+import { Way } from "./outbox/way";
+import { routeOf, type Route } from "./routes";
+
+/** What is open here hears of facts that count no more, and of those that count in their place or came from a file. */
+export type OnRecords = (gone: readonly string[], fresh: readonly Fact[]) => void;
+
+/** This phone: who works with it, where one is in the app, what it keeps and what still has to be sent. */
+class Phone {
+  route = $state.raw<Route>(routeOf(location.hash));
+  me = $state.raw<Me | null>(null);
+  /** Why nobody is known: the server was asked and gave no answer to it. */
+  unknown = $state.raw<Why | null>(null);
+  /** What the outbox holds: what waits, what was refused, what the server has. */
+  outgoing = $state.raw<Summary>(NOTHING);
+  waiting = $derived({ facts: this.outgoing.facts, attachments: this.outgoing.attachments });
+  /** The browser lets nothing be kept: what is not sent would be lost with the page, and the person is told. */
+  keepsNothing = $state(false);
+  /** The browser has not promised to keep what is on the phone when it runs short of room. */
+  mayBeCleared = $state(false);
+
+  readonly api = new Api();
+  store!: Store;
+  outbox!: Outbox;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private meeting: Promise<Me | null> | null = null;
+  private readonly listeners = new Set<OnRecords>();
+
+  /** Resolves when what is kept here has been read. */
+  async open(): Promise<void> {
+    this.store = await openStore().catch((): Store => {
+      this.keepsNothing = true;
+      return new MemoryStore();
+    });
+    this.outbox = new Outbox(this.store, new Way({ csrf: () => this.api.csrf }), { onchange: () => void this.count() });
+    // Asks the browser not to clear what is kept when the phone runs short; it may refuse, and then the outbox says so.
+    const asked = navigator.storage?.persist?.() ?? Promise.resolve(false);
+    void asked.catch(() => false).then((kept) => (this.mayBeCleared = !kept));
+    this.me = await this.store.kept<Me>("me");
+    this.api.csrf = this.me?.csrf ?? "";
+    await this.count();
+    addEventListener("hashchange", () => (this.route = routeOf(location.hash)));
+    addEventListener("online", () => this.kick({ force: true }));
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.kick({ force: true }));
+  }
+
+  /** Ask the server who is there; null where it gives no answer. Who is known stays known without one. */
+  meet(): Promise<Me | null> {
+    this.meeting ??= this.ask().finally(() => (this.meeting = null));
+    return this.meeting;
+  }
+
+  private async ask(): Promise<Me | null> {
+    const told = await this.api.me();
+    if (!("ok" in told)) {
+      this.unknown = "stays" in told ? told.stays : "server";
+      return null;
+    }
+    this.unknown = null;
+    this.me = told.ok;
+    this.api.csrf = told.ok.csrf;
+    await this.store.keep("me", told.ok);
+    return told.ok;
+  }
+
+  // sending
+
+  /** Send now what waits, without being waited for. */
+  kick(options: { force?: boolean } = {}): void {
+    clearTimeout(this.timer);
+    void this.send(options);
+  }
+
+  /** Send what it is time to send; `force` when a person asks, or the network is back. */
+  async send({ force = false }: { force?: boolean } = {}): Promise<void> {
+    const round = await this.outbox.send({ force });
+    await this.count();
+    // After a new sign-in the token kept here is an old one.
+    if (round.stays === "sign_in") await this.meet();
+    clearTimeout(this.timer);
+    if (round.againS !== null) this.timer = setTimeout(() => void this.send(), Math.max(1, round.againS) * 1000);
+  }
+
+  async count(): Promise<void> {
+    this.outgoing = await this.outbox.summary();
+  }
+
+  // what was refused, and what comes from a file
+
+  /** Hear of facts that come and go otherwise than by being recorded; returns what ends it. */
+  listen(onrecords: OnRecords): () => void {
+    this.listeners.add(onrecords);
+    return () => this.listeners.delete(onrecords);
+  }
+
+  private tell(gone: readonly string[], fresh: readonly Fact[]): void {
+    for (const onrecords of this.listeners) onrecords(gone, fresh);
+  }
+
+  /** Offer what was refused or set aside once more. */
+  async offerAgain(items: readonly Item[]): Promise<void> {
+    await this.outbox.offerAgain(items);
+    this.kick();
+  }
+
+  /** Say why something that was refused is not sent. It stays on the phone, and no card counts it any more. */
+  async setAside(item: Item, why: string): Promise<void> {
+    await this.outbox.setAside(item, why);
+    this.tell([item.id], []);
+  }
+
+  /** Record a refused fact anew with other values; the card counts that one in its place. */
+  async mend(item: Item, body: Record<string, unknown>, at: string): Promise<void> {
+    const me = this.me;
+    if (!me) return;
+    const made = await this.outbox.mend(item, body, at, { device: me.device.id, app: me.app, leastNumber: me.device.next_number });
+    this.tell([item.id], [made]);
+    this.kick();
+  }
+
+  /** What was not sent, as a file. */
+  exported(): Promise<string> {
+    return this.outbox.exported();
+  }
+
+  /** Read back what was not sent, and say how much of it was not on the phone. */
+  async readBack(text: string): Promise<number> {
+    const fresh = await this.outbox.readBack(text, this.me?.device.id ?? "");
+    const line = await this.store.line();
+    this.tell([], line.filter((entry) => entry.standing.is === "waiting").map((entry) => JSON.parse(entry.text) as Fact));
+    this.kick();
+    return fresh.facts + fresh.attachments;
+  }
+}
+
+export const phone = new Phone();
