@@ -231,6 +231,22 @@ export interface PartInBody {
   note?: Hash | null;
 }
 
+/** a part that was at hand for a place was refused: it is not the right one */
+export interface PartRefusedBody {
+  /** housing.item, or the part's key */
+  place: Key;
+  /** which part of the sheet it should have been */
+  part?: Key | null;
+  /** the number on it */
+  number: Mark;
+  /** what is wrong with it */
+  why: "too_long" | "too_short" | "too_wide" | "too_narrow" | "other_ends" | "other_opening" | "other_seal" | "other_thread" | "other_machines" | "damaged" | "other";
+  /** its photo */
+  photo?: Hash | null;
+  /** what was said, as text kept apart */
+  note?: Hash | null;
+}
+
 /** an old seal that did not come out was looked for, and is not there */
 export interface SealLookedForBody {
   /** housing.item */
@@ -324,7 +340,7 @@ export interface FindingBody {
   /** compartment, housing or part */
   about: Key;
   /** what it is */
-  what: "leak" | "chafed_hose" | "cracked_hose" | "bright_metal" | "bronze_flakes" | "rubber_bits" | "dark_residue" | "water" | "rust" | "foam" | "torn_element" | "wrong_part" | "missing_part" | "worn_part" | "loose_part" | "damage" | "other";
+  what: "leak" | "chafed_hose" | "cracked_hose" | "bright_metal" | "bronze_flakes" | "swarf" | "grit" | "rubber_bits" | "dark_residue" | "almost_no_debris" | "water" | "rust" | "foam" | "torn_element" | "stuck_valve" | "scored_rod" | "bad_breather" | "wrong_part" | "missing_part" | "worn_part" | "loose_part" | "damage" | "other";
   /** when it wants doing */
   urgency: "keep_watching" | "plan_for_it" | "before_next_work";
   /** what is advised, as text kept apart */
@@ -378,9 +394,11 @@ export interface LabValueBody {
   /** what was measured */
   name: Key;
   /** the value as printed */
-  value: Decimal;
+  value?: Decimal | null;
   /** its unit as printed */
-  unit: Mark;
+  unit?: Mark | null;
+  /** what is printed in place of a number: a cleanliness code, a rating */
+  code?: Mark | null;
 }
 
 /** the owner agreed to something */
@@ -472,16 +490,17 @@ export interface FactOf {
   gate_opened: Envelope<"gate_opened", 1, "machine", Id, GateOpenedBody>;
   part_out: Envelope<"part_out", 1, "machine", Id, PartOutBody>;
   part_in: Envelope<"part_in", 2, "machine", Id, PartInBody>;
+  part_refused: Envelope<"part_refused", 1, "machine", Id | null, PartRefusedBody>;
   seal_looked_for: Envelope<"seal_looked_for", 1, "machine", Id, SealLookedForBody>;
   level_read: Envelope<"level_read", 1, "machine", Id | null, LevelReadBody>;
   oil_moved: Envelope<"oil_moved", 1, "machine", Id | null, OilMovedBody>;
   function_timed: Envelope<"function_timed", 1, "machine", Id | null, FunctionTimedBody>;
   task_done: Envelope<"task_done", 1, "machine", Id | null, TaskDoneBody>;
-  finding: Envelope<"finding", 1, "machine", Id | null, FindingBody>;
+  finding: Envelope<"finding", 2, "machine", Id | null, FindingBody>;
   finding_settled: Envelope<"finding_settled", 1, "machine", Id | null, FindingSettledBody>;
   photo: Envelope<"photo", 1, "machine", Id | null, PhotoBody>;
   sample_taken: Envelope<"sample_taken", 1, "machine", Id | null, SampleTakenBody>;
-  lab_value: Envelope<"lab_value", 1, "machine", Id | null, LabValueBody>;
+  lab_value: Envelope<"lab_value", 2, "machine", Id | null, LabValueBody>;
   consent: Envelope<"consent", 1, "machine", Id | null, ConsentBody>;
   signature: Envelope<"signature", 1, "machine", Id, SignatureBody>;
   clock_on: Envelope<"clock_on", 1, "machine" | "visit" | "van", Id | null, ClockOnBody>;
@@ -512,16 +531,17 @@ export const VERSIONS = {
   gate_opened: 1,
   part_out: 1,
   part_in: 2,
+  part_refused: 1,
   seal_looked_for: 1,
   level_read: 1,
   oil_moved: 1,
   function_timed: 1,
   task_done: 1,
-  finding: 1,
+  finding: 2,
   finding_settled: 1,
   photo: 1,
   sample_taken: 1,
-  lab_value: 1,
+  lab_value: 2,
   consent: 1,
   signature: 1,
   clock_on: 1,

@@ -76,6 +76,7 @@ def test_the_schema_is_a_valid_schema_and_takes_the_golden_messages() -> None:
 BEYOND_SCHEMA = {"blanks", "escaped_letter", "key_twice", "no_such_day", "negative_hours"}
 BEYOND_SCHEMA |= {"ends_before_it_begins", "withdrawn_with_a_body", "reason_for_a_new_part", "search_without_proof"}
 BEYOND_SCHEMA |= {"drift_without_its_time", "cycle_that_moved", "torque_of_nobody", "doubt_of_the_sheets_torque"}
+BEYOND_SCHEMA |= {"code_beside_a_value", "value_without_its_unit"}
 
 
 def test_the_schema_refuses_what_it_can_refuse() -> None:

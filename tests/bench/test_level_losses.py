@@ -177,3 +177,34 @@ def test_the_gauge_being_read_less_well_widens_the_range() -> None:
     coarse = excavator(3.5, gauge=level.Gauge("glass", hold_from_c=45, hold_to_c=60, resolution=0.1))
     seen = _bare([0.9, 0.5, 0.1])
     assert losses(coarse, seen, oil=OIL).litres_100h.width > losses(SYSTEM, seen, oil=OIL).litres_100h.width
+
+
+# A gearbox, which no rod moves.
+
+
+@pytest.mark.parametrize(
+    ("readings", "found"),
+    [
+        ([], "unknown"),
+        ([(0.4, 20.0)], "unknown"),
+        ([(0.4, None), (0.9, None)], "unknown"),
+        ([(0.4, 20.0), (0.6, 20.0)], "steady"),
+        ([(0.4, 20.0), (0.65, 22.0)], "rising"),
+        ([(0.4, 20.0), (0.9, 70.0)], "unknown"),
+        ([(0.4, 20.0), (0.9, 70.0), (0.7, 25.0)], "rising"),
+        ([(0.8, 20.0), (0.4, 20.0)], "steady"),
+        ([("below", 20.0), (0.1, 20.0)], "steady"),
+        ([(0.9, 20.0), ("above", 20.0)], "steady"),
+        ([(0.7, 20.0), ("above", 20.0)], "rising"),
+    ],
+)
+def test_a_level_rises_only_when_like_is_held_against_like(
+    readings: list[tuple[level.Reading, float | None]], found: str
+) -> None:
+    assert level.rising(readings) == found
+
+
+@given(st.lists(st.tuples(st.floats(-0.5, 1.5), st.floats(0, 80)), max_size=6))
+def test_readings_that_never_rise_are_never_called_rising(readings: list[tuple[float, float]]) -> None:
+    falling = sorted(readings, key=lambda one: -one[0])
+    assert level.rising(falling) != "rising"

@@ -7,7 +7,7 @@ from coldmark.bench.evidence import network, rank
 from coldmark.bench.facts import moment_ms
 from coldmark.bench.facts.kinds import KINDS
 from coldmark.bench.ledger.state import Pour
-from coldmark.bench.samples import Drawn, signs, wear_of
+from coldmark.bench.samples import Drawn, code_of, plain_name, signs, wear_of
 
 JOB = "0190a000-0000-7000-8000-000000000001"
 
@@ -90,6 +90,59 @@ def test_an_oil_with_index_improver_may_grow_twice_as_thin(kv40: float, thinner:
     one = Drawn(0, 100.0, None, {"kv40": (kv40, "mm²/s")})
     assert signs([], [one], kv40_mm2_s=46.0, improved=True)["thinner_oil"] == thinner
     assert signs([], [one], kv40_mm2_s=46.0)["thinner_oil"] == "seen"
+
+
+# Cleanliness, and levels.
+
+
+def test_a_printed_code_beyond_the_published_one_is_too_many_particles() -> None:
+    for code, state in (("21/19/16", "seen"), ("20/18/15", "absent"), ("–/18/15", "absent"), ("–/19/15", "seen")):
+        assert signs([], [Drawn(0, 1.0, None, {}, {"cleanliness": code})]) == {"too_many_particles": state}, code
+
+
+def test_counts_have_their_code_and_tell_the_same() -> None:
+    counts = {"count4": (12_000.0, "1/mL"), "count6": (4_000.0, "1/mL"), "count14": (500.0, "1/mL")}
+    assert str(code_of(Drawn(0, 1.0, None, counts))) == "21/19/16"
+    assert signs([], [Drawn(0, 1.0, None, counts)]) == {"too_many_particles": "seen"}
+    assert plain_name("particles.14") == "count14"
+
+
+def test_what_cannot_be_read_as_a_code_tells_nothing() -> None:
+    rising = {"count4": (100.0, "1/mL"), "count6": (400.0, "1/mL")}
+    per_100 = {"count4": (100.0, "1/100mL")}
+    for one in (Drawn(0, 1.0, None, {}, {"cleanliness": "class 9"}), Drawn(0, 1.0, None, rising)):
+        assert code_of(one) is None
+        assert signs([], [one]) == {}
+    assert code_of(Drawn(0, 1.0, None, per_100)) is None
+    assert code_of(Drawn(0, 1.0, None, {})) is None
+
+
+@pytest.mark.parametrize("what", sorted(KINDS["finding"].fields["what"].choices))
+def test_what_is_found_is_a_sign_of_the_table_or_none(what: str) -> None:
+    assert set(signs([what], [])) <= set(network().signs)
+
+
+def test_what_lies_in_an_opened_housing_points_to_its_causes() -> None:
+    for found, cause in (
+        ("almost_no_debris", {"bypass_open", "element_gone", "recent_change"}),
+        ("swarf", {"repair_dirt"}),
+        ("grit", {"dirt_in", "repair_dirt"}),
+        ("stuck_valve", {"bypass_open"}),
+        ("scored_rod", {"rod_wear"}),
+        ("bad_breather", {"dirt_in", "water_in"}),
+    ):
+        assert rank(signs([found], [])).raised[0].key in cause, found
+
+
+def test_a_gearbox_that_rises_while_the_hydraulic_falls_is_a_shaft_seal() -> None:
+    found = signs([], [], falls=True, gearbox=["steady", "rising", "unknown"])
+    assert found == {"hydraulic_falls": "seen", "gearbox_rises": "seen"}
+    assert rank(found).raised[0].key == "shaft_seal"
+    assert signs([], [], falls=False, gearbox=["steady", "unknown"]) == {
+        "hydraulic_falls": "absent",
+        "gearbox_rises": "absent",
+    }
+    assert signs([], [], falls=None, gearbox=["unknown"]) == {}
 
 
 # Wear.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coldmark.bench import cleanliness, wear
+from coldmark.bench import cleanliness, samples, wear
 from coldmark.bench.wear.tank import Tank, course
 from tests.published.reading import Row, rows
 
@@ -104,3 +104,9 @@ def test_a_change_counts_from_the_new_oils_own_value(row: Row) -> None:
         if limit.limit == row.given["limit_pct"] and limit.step == "caution"
     ]
     assert [beyond for _, beyond in caution] == [True, False]
+
+
+def test_a_samples_code_is_held_against_the_printed_one() -> None:
+    (row,) = (one for one in rows("wear", "limit") if one.given["quantity"] == "cleanliness")
+    assert str(samples.against_limit(cleanliness.parse("20/18/15")).wanted) == row.printed
+    assert samples.against_limit(cleanliness.parse(row.printed)).verdict == "clean_enough"

@@ -50,7 +50,9 @@ def _told_by_a_table(library: TANK, top_mm: int) -> level.Table:
 @pytest.mark.parametrize("row", rows("tanks", "domed") + rows("tanks", "coned"), ids=str)
 def test_a_tank_of_another_form_is_read_from_its_table(row: Row) -> None:
     if row.asked == "domed":
-        domed = TANK(D=0.6, L=1.0, horizontal=True, sideA="ellipsoidal", sideB="ellipsoidal", sideA_a=0.15, sideB_a=0.15)
+        domed = TANK(
+            D=0.6, L=1.0, horizontal=True, sideA="ellipsoidal", sideB="ellipsoidal", sideA_a=0.15, sideB_a=0.15
+        )
         shape = _told_by_a_table(domed, 600)
     else:
         shape = _told_by_a_table(TANK(D=0.5, L=0.8, horizontal=False, sideA="conical", sideA_a=0.2), 1000)

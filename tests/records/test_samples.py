@@ -16,7 +16,7 @@ from tests.records.jobs import keep_oils
 from tests.web.conftest import signed_in
 
 Count = Callable[..., AbstractContextManager[object]]
-UNITS = {"viscosity_40": "mm²/s"}
+UNITS = {"viscosity_40": "mm²/s", **dict.fromkeys(("particles_4", "particles_6", "particles_14"), "1/mL")}
 JOB = "0190a000-0000-7000-8000-0000000000aa"
 
 
@@ -213,3 +213,57 @@ def test_a_machine_without_a_sheet_still_shows_its_values(house: House) -> None:
     assert glance.lines[0].value == "3 mg/kg"
     assert glance.says == ("The data sheet does not say how much the system holds, so no wear is worked out.",)
     assert causes is None
+
+
+def coded(house: House, taken: Fact, code: str) -> None:
+    """What the laboratory printed in place of a number."""
+    body = {"sample": taken.id, "name": "cleanliness", "code": code}
+    house.phone.send(house.phone.fact("lab_value", body, at=house.days(58)))
+
+
+def test_a_cleanliness_code_is_shown_and_held_against_what_is_printed(house: House) -> None:
+    run(house, 0, 25)
+    coded(house, sample(house, 25, {"iron": 9}), "22/20/17")
+    (glance,), causes = told(house)
+    assert [(line.name, line.value) for line in glance.lines] == [("Iron", "9 mg/kg"), ("Cleanliness code", "22/20/17")]
+    assert any("beyond –/18/15" in line for line in glance.says)
+    assert causes is not None
+    assert "more particles than the target" in " ".join(causes.causes[0])
+
+
+def test_a_sample_with_a_code_alone_has_come_back(house: House) -> None:
+    run(house, 0, 25)
+    coded(house, sample(house, 25, {}), "18/16/13")
+    (glance,), causes = told(house)
+    assert glance.waiting is None
+    assert any("within –/18/15" in line for line in glance.says)
+    assert causes is None
+
+
+def test_counts_of_particles_are_shown_with_their_code(house: House) -> None:
+    run(house, 0, 25)
+    sample(house, 25, {"particles_4": 12000, "particles_6": 4000, "particles_14": 500})
+    (glance,), _causes = told(house)
+    assert glance.lines[-1].value == "21/19/16"
+    assert glance.lines[-1].wear == "by the particle counts"
+
+
+def test_a_final_drive_that_fills_up_while_the_tank_falls_points_to_a_shaft_seal(house: House) -> None:
+    run(house, 0, 12, 25, 38, 50)
+    phone = house.phone
+    for day, tank, drive in ((0, "0.9", "0.3"), (25, "0.6", "0.5"), (50, "0.3", "0.8")):
+        for compartment, reading in (("hydraulic", tank), ("final_left", drive)):
+            body = {
+                "compartment": compartment,
+                "moment": "found",
+                "reading": reading,
+                "oil": {"value": "20", "unit": "c"},
+                "engine": "stopped",
+                "settled_min": 20,
+            }
+            if compartment == "hydraulic":
+                body["posture"] = "arm_out"
+            phone.send(phone.fact("level_read", body, at=house.days(day)))
+    _glances, causes = told(house)
+    assert causes is not None
+    assert "shaft seal" in causes.causes[0][0]

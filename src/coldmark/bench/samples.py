@@ -6,15 +6,16 @@ A laboratory prints figures; a ranking asks for signs. The steps between are her
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import field
 from typing import Protocol
 
-from coldmark.bench import wear
-from coldmark.bench.errors import CannotTell, Refused, require_above
+from coldmark.bench import cleanliness, wear
+from coldmark.bench.errors import CannotTell, ColdmarkError, Refused, require_above
 from coldmark.bench.evidence import State
 from coldmark.bench.facts import moment_ms
 from coldmark.bench.shapes import dataclass
 
-__all__ = ["METALS", "Drawn", "PourSeen", "plain_name", "signs", "wear_of"]
+__all__ = ["METALS", "Drawn", "PourSeen", "against_limit", "code_of", "plain_name", "signs", "wear_of"]
 
 METALS = ("iron", "copper", "lead", "chromium", "tin", "silicon")
 """What wear is worked out for, in the order in which it is told."""
@@ -22,12 +23,19 @@ METALS = ("iron", "copper", "lead", "chromium", "tin", "silicon")
 FINDINGS = {
     "bronze_flakes": "bronze_flakes",
     "bright_metal": "bright_metal",
+    "swarf": "swarf",
+    "grit": "gritty_element",
     "rubber_bits": "rubber_bits",
     "dark_residue": "dark_residue",
+    "almost_no_debris": "almost_no_debris",
     "water": "water_seen",
     "rust": "rust_seen",
     "foam": "foam_seen",
     "torn_element": "torn_element",
+    "stuck_valve": "valve_stuck",
+    "scored_rod": "scored_rod",
+    "bad_breather": "bad_breather",
+    "cracked_hose": "aged_hose",
     "leak": "oil_outside",
 }
 """What a mechanic finds, as the sign that it is. What is not here says nothing of a cause."""
@@ -51,7 +59,17 @@ _NAMES = {
     "viscosity_40": "kv40",
     "viscosity40": "kv40",
     "v40": "kv40",
+    "particles_4": "count4",
+    "particles_6": "count6",
+    "particles_14": "count14",
+    "count_4": "count4",
+    "count_6": "count6",
+    "count_14": "count14",
+    "iso4406": "cleanliness",
+    "iso_4406": "cleanliness",
 }
+_COUNTS = tuple(f"count{size}" for size in cleanliness.SIZES_UM)
+_PER_ML = frozenset({"1/ml", "1/mL", "/ml", "/mL", "per ml", "per mL"})
 _LIMITED = {
     "iron": "iron_up",
     "copper": "copper_up",
@@ -93,13 +111,14 @@ class PourSeen(Protocol):
 class Drawn:
     """One sample of a compartment: when [ms since 1970 UTC], at how many hours [h], on which job, and its values.
 
-    ``values`` are by :func:`plain_name`, each with its unit as printed.
+    ``values`` are by :func:`plain_name`, each with its unit as printed; ``codes`` is what stood in place of a number.
     """
 
     at_ms: int
     hours_h: float | None
     job: str | None
     values: Mapping[str, tuple[float, str]]
+    codes: Mapping[str, str] = field(default_factory=dict)
 
 
 def plain_name(name: str) -> str:
@@ -169,6 +188,83 @@ def _of_values(drawn: Sequence[Drawn]) -> dict[str, State]:
     return found
 
 
+def code_of(drawn: Drawn) -> cleanliness.Code | None:
+    """Return the cleanliness code of a sample, as it was printed or by its particle counts.
+
+    Parameters
+    ----------
+    drawn
+        The sample.
+
+    Returns
+    -------
+    Code or None
+        ``None`` where neither a code that can be read nor all that a code needs was found.
+
+    Valid for
+        Codes of three numbers, and counts at 4, 6 and 14 µm.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        :func:`coldmark.bench.cleanliness.parse` and :func:`coldmark.bench.cleanliness.code`.
+
+    Examples
+    --------
+    >>> str(code_of(Drawn(0, None, None, {}, {"cleanliness": "21/19/16"})))
+    '21/19/16'
+    """
+    counts = [drawn.values[name][0] if name in drawn.values else None for name in _COUNTS]
+    per_ml = all(drawn.values[name][1] in _PER_ML for name in _COUNTS if name in drawn.values)
+    try:
+        if "cleanliness" in drawn.codes:
+            return cleanliness.parse(drawn.codes["cleanliness"])
+        return cleanliness.code(counts) if per_ml and any(one is not None for one in counts) else None
+    except ColdmarkError:
+        return None  # printed in another way, or counts that rise: it stands as it is and tells nothing here
+
+
+def against_limit(found: cleanliness.Code) -> cleanliness.Comparison:
+    """Return how a code stands to the one beyond which a published criterion has hydraulic oil changed.
+
+    Parameters
+    ----------
+    found
+        A sample's code.
+
+    Returns
+    -------
+    Comparison
+        Against that code.
+
+    Valid for
+        Hydraulic oil. A manual's own target goes before it.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+        The published limits of :mod:`coldmark.bench.wear`, each with its own.
+
+    Examples
+    --------
+    >>> against_limit(cleanliness.parse("21/19/16")).verdict
+    'too_dirty'
+    """
+    (limit,) = wear.limits("hydraulic", "cleanliness")
+    return cleanliness.compare(found, cleanliness.parse(limit.limit))
+
+
+def _of_code(drawn: Drawn) -> dict[str, State]:
+    found = code_of(drawn)
+    verdict = None if found is None else against_limit(found).verdict
+    there = {"too_dirty": True, "clean_enough": False}.get(verdict or "")
+    return {"too_many_particles": _state(there)}
+
+
 def _of_viscosity(found: tuple[float, str], new_mm2_s: float, *, improved: bool) -> dict[str, State]:
     value, unit = found
     if unit not in {"mm²/s", "mm2/s", "cSt", "cst"}:
@@ -184,6 +280,8 @@ def signs(
     *,
     kv40_mm2_s: float | None = None,
     improved: bool = False,
+    falls: bool | None = None,
+    gearbox: Iterable[str] = (),
 ) -> dict[str, State]:
     """Return the signs that a hydraulic system's findings and samples are.
 
@@ -197,6 +295,10 @@ def signs(
         Viscosity at 40 °C of the oil that is in it, when new [mm²/s].
     improved
         Whether that oil has an index improver, some of which is always sheared: it may grow thinner by twice as much.
+    falls
+        Whether its level falls by more than its readings leave open; ``None`` where they do not tell.
+    gearbox
+        What :func:`coldmark.bench.level.rising` says of each gearbox, final drive and the engine.
 
     Returns
     -------
@@ -220,8 +322,11 @@ def signs(
     {'water_seen': 'seen', 'iron_up': 'absent', 'copper_up': 'seen'}
     """
     found: dict[str, State] = {FINDINGS[one]: "seen" for one in findings if one in FINDINGS}
+    levels = set(gearbox)
+    found["hydraulic_falls"] = _state(falls)
+    found["gearbox_rises"] = _state(True if "rising" in levels else False if "steady" in levels else None)
     if drawn:
-        found |= _of_values(drawn)
+        found |= _of_values(drawn) | _of_code(drawn[-1])
         if kv40_mm2_s is not None and "kv40" in drawn[-1].values:
             require_above("kv40_mm2_s", kv40_mm2_s, 0, "an oil")
             found |= _of_viscosity(drawn[-1].values["kv40"], kv40_mm2_s, improved=improved)

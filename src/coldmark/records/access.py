@@ -77,6 +77,7 @@ OWNER_KINDS = frozenset(
         "option_fitted",
         "part_in",
         "part_out",
+        "part_refused",
         "photo",
         "sample_taken",
         "seal_looked_for",

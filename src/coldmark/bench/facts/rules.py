@@ -70,6 +70,17 @@ def _timed(body: Body) -> None:
             raise refuse(f"body.{name}", body[name], f"null, as it is a {body['what']}")
 
 
+def _lab_value(body: Body) -> None:
+    if body.get("code") is not None:
+        for name in ("value", "unit"):
+            if body.get(name) is not None:
+                raise refuse(f"body.{name}", body[name], "null, as a code is given")
+        return
+    for name, right in (("value", "the value as printed, or a code in its place"), ("unit", "its unit as printed")):
+        if body.get(name) is None:
+            raise refuse(f"body.{name}", "null", right)
+
+
 def _costs(body: Body) -> None:
     for stem in ("cost", "waiting"):
         low: Any = body.get(f"{stem}_low")
@@ -86,5 +97,6 @@ _RULES: dict[str, Callable[[Body], None]] = {
     "part_in": _part_in,
     "seal_looked_for": _looked_for,
     "finding": _costs,
+    "lab_value": _lab_value,
     "function_timed": _timed,
 }

@@ -48,8 +48,66 @@ OLDER: dict[tuple[str, int], Kind] = {
         },
         needs_job=True,
     ),
+    # before there were names for what lies in an opened housing besides metal, rubber and water
+    ("finding", 1): Kind(
+        "finding",
+        1,
+        "something was found that the owner should know",
+        ("machine",),
+        {
+            "about": Field("key", "compartment, housing or part"),
+            "what": Field(
+                "choice",
+                "what it is",
+                choices=(
+                    "leak",
+                    "chafed_hose",
+                    "cracked_hose",
+                    "bright_metal",
+                    "bronze_flakes",
+                    "rubber_bits",
+                    "dark_residue",
+                    "water",
+                    "rust",
+                    "foam",
+                    "torn_element",
+                    "wrong_part",
+                    "missing_part",
+                    "worn_part",
+                    "loose_part",
+                    "damage",
+                    "other",
+                ),
+            ),
+            "urgency": Field(
+                "choice", "when it wants doing", choices=("keep_watching", "plan_for_it", "before_next_work")
+            ),
+            "advice": Field("hash", "what is advised, as text kept apart", optional=True),
+            "note": Field("hash", "what was said, as text kept apart", optional=True),
+            "photos": Field("hashes", "photos", optional=True),
+            "cost_low": Field("whole", "cost now at least, in whole money", optional=True),
+            "cost_high": Field("whole", "cost now at most", optional=True),
+            "waiting_low": Field("whole", "cost of waiting at least", optional=True),
+            "waiting_high": Field("whole", "cost of waiting at most", optional=True),
+        },
+    ),
+    # numbers with a unit alone, no codes
+    ("lab_value", 1): Kind(
+        "lab_value",
+        1,
+        "the laboratory found a value",
+        ("machine",),
+        {
+            "sample": Field("id", "the sample's fact"),
+            "name": Field("key", "what was measured"),
+            "value": Field("decimal", "the value as printed"),
+            "unit": Field("mark", "its unit as printed"),
+        },
+    ),
 }
 UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {
     ("step_done", 1): _unchanged,
     ("part_in", 1): _unchanged,
+    ("finding", 1): _unchanged,
+    ("lab_value", 1): _unchanged,
 }

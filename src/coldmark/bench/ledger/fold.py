@@ -178,6 +178,7 @@ WITHOUT_EFFECT = frozenset(
     (
         "caution_acknowledged",
         "photo",
+        "part_refused",
         "seal_looked_for",
         "lab_value",
         "consent",

@@ -37,6 +37,7 @@ from coldmark.bench.level.outside import (
     standing_of,
 )
 from coldmark.bench.level.read import read
+from coldmark.bench.level.rising import RISES_SHARE, rising
 from coldmark.bench.level.setting import Off
 from coldmark.bench.level.slope import SlewedReading, mean_of_two, slope_mm, slope_share
 from coldmark.bench.level.tank import GROWTH_PER_K, Scale, Shape, growth, height_mm, scale_of, volume_l
@@ -45,6 +46,7 @@ from coldmark.bench.level.verdict import LevelVerdict, Said, State, says, says_o
 __all__ = [
     "GROWTH_PER_K",
     "QUARTERS",
+    "RISES_SHARE",
     "USUAL_KG_M3",
     "WARMTHS",
     "Accumulator",
@@ -98,6 +100,7 @@ __all__ = [
     "mean_of_two",
     "quarter",
     "read",
+    "rising",
     "says",
     "says_losses",
     "says_off",

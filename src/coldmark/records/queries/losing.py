@@ -13,11 +13,12 @@ from coldmark.bench.ledger import LevelSeen, Pour, State
 from coldmark.bench.oil import Oil
 from coldmark.bench.sheet import Sheet, tank_of
 
-__all__ = ["LosingGlance", "losing"]
+__all__ = ["LosingGlance", "falls", "gearboxes", "losing"]
 
 SPAN_H = 1500.0
 """How far back readings count: long enough for a slow loss, short enough to be of the machine as it is."""
 
+_BEHIND_SHAFT_SEALS = frozenset({"gear oil", "engine oil"})
 _FEWEST = 3
 """Two readings make a line whatever they are; with three it can be seen whether they lie on one."""
 
@@ -33,17 +34,49 @@ class LosingGlance:
 
 def losing(state: State, sheet: Sheet | None, units: words.UnitSystem, oils: Mapping[str, Oil]) -> LosingGlance | None:
     """Whether oil is lost; ``None`` where there are too few readings to ask."""
+    try:
+        found = losses(state, sheet, oils)
+    except ColdmarkError as error:
+        return LosingGlance((), False, error.say(units))
+    return None if found is None else LosingGlance(tuple(level.says_losses(found, units)), found.clear, "")
+
+
+def losses(state: State, sheet: Sheet | None, oils: Mapping[str, Oil]) -> level.Losses | None:
+    """What the readings of the hydraulic tank say of losses; ``None`` where there are too few of them to ask.
+
+    Raises
+    ------
+    ColdmarkError
+        When the readings or the sheet do not give it.
+    """
     if sheet is None:
         return None
     oil = oil_inside(state, tank_of(sheet), oils)
     seen = _levels(state, sheet, oil, oils)
     if len(seen) < _FEWEST:
         return None
+    return level.losses(taught(sheet, state, oil), seen, oil=oil)
+
+
+def falls(state: State, sheet: Sheet | None, oils: Mapping[str, Oil]) -> bool | None:
+    """Whether the hydraulic level falls; ``None`` where its readings do not tell."""
     try:
-        found = level.losses(taught(sheet, state, oil), seen, oil=oil)
-    except ColdmarkError as error:
-        return LosingGlance((), False, error.say(units))
-    return LosingGlance(tuple(level.says_losses(found, units)), found.clear, "")
+        found = losses(state, sheet, oils)
+    except ColdmarkError:
+        return None
+    return None if found is None else found.clear and found.litres_100h.value > 0
+
+
+def gearboxes(state: State, sheet: Sheet) -> list[str]:
+    """What the readings of each gearbox, drive and the engine say: *rising*, *steady* or *unknown*."""
+    return [_rises(state, key) for key, place in sheet.compartments.items() if place.fluid in _BEHIND_SHAFT_SEALS]
+
+
+def _rises(state: State, key: str) -> str:
+    since = max((moment_ms("at", one.at) for one in state.pours.get(key, ())), default=0)
+    seen = sorted((moment_ms("at", one.at), number) for number, one in enumerate(state.levels.get(key, ())))
+    listed = [state.levels[key][number] for at_ms, number in seen if at_ms > since]
+    return level.rising([(_reading(one), one.oil_c) for one in listed if not one.foam])
 
 
 def _levels(state: State, sheet: Sheet, oil: Oil | None, oils: Mapping[str, Oil]) -> list[level.LevelAt]:
@@ -89,12 +122,13 @@ def _stand(seen: LevelSeen) -> level.Stand | None:
     where = seen.rods if seen.rods is not None else seen.posture
     if seen.oil_c is None or where is None:
         return None
-    reading: level.Reading
+    return level.Stand(_reading(seen), seen.oil_c, where, seen.oil_spread_k)
+
+
+def _reading(seen: LevelSeen) -> level.Reading:
     if isinstance(seen.reading, float | int):
-        reading = float(seen.reading)
-    else:
-        reading = "below" if seen.reading == "below" else "above"
-    return level.Stand(reading, seen.oil_c, where, seen.oil_spread_k)
+        return float(seen.reading)
+    return "below" if seen.reading == "below" else "above"
 
 
 def _sum(pours: Sequence[Pour], oil: Oil | None, oils: Mapping[str, Oil], oil_c: float | None) -> tuple[float, float]:

@@ -20,6 +20,7 @@ from coldmark.records.access import owner_facts, require_machine
 from coldmark.records.corrections import standing
 from coldmark.records.errors import uuid_of
 from coldmark.records.models import Fact, MachineState, Person
+from coldmark.records.queries.losing import falls, gearboxes
 
 __all__ = ["CausesGlance", "MeasuredLine", "SamplesGlance", "causes_glance", "sample_glances"]
 
@@ -79,14 +80,19 @@ def _by_compartment(facts: Iterable[BenchFact], state: State) -> dict[str, list[
     """Each compartment's samples, oldest first, with the values that came of them."""
     listed = list(facts)
     values: dict[str, dict[str, tuple[float, str]]] = {}
+    codes: dict[str, dict[str, str]] = {}
     for one in listed:
-        if one.kind == "lab_value":
-            name = samples.plain_name(one.body["name"])
+        if one.kind != "lab_value":
+            continue
+        name = samples.plain_name(one.body["name"])
+        if one.body.get("code") is not None:
+            codes.setdefault(one.body["sample"], {})[name] = one.body["code"]
+        else:
             values.setdefault(one.body["sample"], {})[name] = (float(one.body["value"]), one.body["unit"])
     found: dict[str, list[tuple[BenchFact, samples.Drawn]]] = {}
     for one in listed:
         if one.kind == "sample_taken":
-            drawn = samples.Drawn(one.at_ms, _hours(state, one), one.job, values.get(one.id, {}))
+            drawn = samples.Drawn(one.at_ms, _hours(state, one), one.job, values.get(one.id, {}), codes.get(one.id, {}))
             found.setdefault(one.body["compartment"], []).append((one, drawn))
     return found
 
@@ -120,9 +126,9 @@ def _glance(
     units: words.UnitSystem,
 ) -> SamplesGlance:
     place = None if sheet is None else sheet.compartments.get(key)
-    measured = [(fact, one) for fact, one in drawn if one.values]
+    measured = [(fact, one) for fact, one in drawn if _has_values(one)]
     last = measured[-1] if measured else None
-    waiting = drawn[-1][0] if not drawn[-1][1].values else None
+    waiting = drawn[-1][0] if not _has_values(drawn[-1][1]) else None
     volume_l = system_l(sheet, key, state.options)
     told = {} if last is None or volume_l is None else _worn([one for _, one in measured], key, state, volume_l)
     says = [words.sentence("samples.apparent")] if any(one.apparent for one in told.values()) else []
@@ -133,10 +139,14 @@ def _glance(
         name=key.replace("_", " ") if place is None else place.name,
         at=None if last is None else datetime.fromisoformat(last[0].at),
         bottle="" if last is None else last[0].body["bottle"],
-        lines=() if last is None else tuple(_lines(last[1].values, told, units)),
-        says=tuple(says),
+        lines=() if last is None else (*_lines(last[1].values, told, units), *_codes(last[1])),
+        says=(*says, *(() if last is None or sheet is None or key != tank_of(sheet) else _cleanliness(last[1]))),
         waiting=None if waiting is None else datetime.fromisoformat(waiting.at),
     )
+
+
+def _has_values(one: samples.Drawn) -> bool:
+    return bool(one.values or one.codes)
 
 
 def _worn(drawn: Sequence[samples.Drawn], key: str, state: State, volume_l: float) -> dict[str, wear.Fill]:
@@ -155,9 +165,32 @@ def _lines(
     values: Mapping[str, tuple[float, str]], told: Mapping[str, wear.Fill], units: words.UnitSystem
 ) -> Iterable[MeasuredLine]:
     for name, (value, unit) in values.items():
-        label = words.sentence(f"samples.{name}") if words.has(f"samples.{name}") else name.replace("_", " ")
         fill = told.get(name)
-        yield MeasuredLine(label, f"{words.figures(value)} {unit}".strip(), "" if fill is None else _short(fill, units))
+        yield MeasuredLine(
+            _label(name), f"{words.figures(value)} {unit}".strip(), "" if fill is None else _short(fill, units)
+        )
+
+
+def _codes(drawn: samples.Drawn) -> Iterable[MeasuredLine]:
+    """What was printed in place of a number; and the code that the counts have, where none was printed."""
+    for name, code in drawn.codes.items():
+        yield MeasuredLine(_label(name), code, "")
+    found = samples.code_of(drawn)
+    if found is not None and "cleanliness" not in drawn.codes:
+        yield MeasuredLine(_label("cleanliness"), str(found), words.sentence("samples.by_counts"))
+
+
+def _cleanliness(drawn: samples.Drawn) -> Sequence[str]:
+    """How the code of hydraulic oil stands to what others print."""
+    found = samples.code_of(drawn)
+    if found is None:
+        return ()
+    compared = samples.against_limit(found)
+    return (words.sentence(f"samples.{compared.verdict}", wanted=str(compared.wanted)),)
+
+
+def _label(name: str) -> str:
+    return words.sentence(f"samples.{name}") if words.has(f"samples.{name}") else name.replace("_", " ")
 
 
 def _short(found: wear.Fill, units: words.UnitSystem) -> str:
@@ -179,12 +212,14 @@ def causes_glance(
     findings = [one.what for one in state.findings.values() if one.settled_by is None and _of_hydraulic(one, sheet)]
     parts = state.oils.get(tank, ())
     oil = oils.get(parts[0].oil or "") if parts else None
-    measured = [one for one in drawn if one.values]
+    measured = [one for one in drawn if _has_values(one)]
     signs = samples.signs(
         findings,
         measured,
         kv40_mm2_s=None if oil is None else oil.kv40_mm2_s,
         improved=oil is not None and oil.thickened,
+        falls=falls(state, sheet, oils),
+        gearbox=gearboxes(state, sheet),
     )
     ranking = evidence.rank(signs)
     raised = ranking.raised[: evidence.MOST_CAUSES]

@@ -208,6 +208,11 @@ def _seal_looked_for(it: _Teller) -> str:
     return it.say("seal_looked_for" if whole else "seal_looked_for.in_part", part=it.called("place"))
 
 
+def _part_refused(it: _Teller) -> str:
+    why = words.sentence(f"refused.{it.body['why']}")
+    return it.say("part_refused", number=it.body["number"], part=it.called("place"), why=why)
+
+
 def _level_read(it: _Teller) -> str:
     reading: str = it.body["reading"]
     where = f"level.{reading}" if reading in {"below", "above"} else "level.at"
@@ -265,6 +270,8 @@ def _sample_taken(it: _Teller) -> str:
 
 def _lab_value(it: _Teller) -> str:
     measured = it.body["name"].replace("_", " ")
+    if it.body.get("code") is not None:
+        return it.say("lab_value.code", measured=measured, value=it.body["code"])
     return it.say("lab_value", measured=measured, value=it.body["value"], unit=it.body["unit"])
 
 
@@ -341,6 +348,7 @@ _TELLERS: Mapping[str, Callable[[_Teller], str]] = {
     "gate_opened": _gate_opened,
     "part_out": _part_out,
     "part_in": _part_in,
+    "part_refused": _part_refused,
     "seal_looked_for": _seal_looked_for,
     "level_read": _level_read,
     "oil_moved": _oil_moved,

@@ -181,4 +181,6 @@ def lab_says(entry: Entry) -> str:
     """What a laboratory measured, as one of several values on a line."""
     body = _body(entry)
     measured = body["name"].replace("_", " ")
+    if body.get("code") is not None:
+        return words.sentence("story.job.lab.code", measured=measured, value=body["code"])
     return words.sentence("story.job.lab.value", measured=measured, value=body["value"], unit=body["unit"])
