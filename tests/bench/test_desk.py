@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 
 from coldmark.bench import catalogue, desk
 
+NAMES = st.sampled_from(["do", "key", "units", "told"])
+
 
 def ask(**asked: Any) -> dict[str, Any]:
     told: dict[str, Any] = json.loads(desk.answer(json.dumps(asked)))
@@ -70,6 +72,6 @@ def test_what_is_no_json_object_is_refused(text: str) -> None:
     assert json.loads(desk.answer(text))["refused"]["name"] == "question"
 
 
-@given(st.text(max_size=60) | st.dictionaries(WORDS, st.text()).map(json.dumps))
+@given(st.text(max_size=60) | st.dictionaries(NAMES, st.text()).map(json.dumps))
 def test_any_text_is_answered(text: str) -> None:
     assert json.loads(desk.answer(text)).keys() in ({"ok"}, {"refused"})
