@@ -6,4 +6,6 @@ import { openLook } from "./look.svelte";
 import { phone } from "./phone.svelte";
 
 openLook();
-void phone.open().then(() => mount(App, { target: document.getElementById("app")! }));
+void phone.open();
+// The emergency card waits for nothing that is kept.
+mount(App, { target: document.getElementById("app")! });

@@ -14,6 +14,8 @@ export type OnRecords = (gone: readonly string[], fresh: readonly Fact[]) => voi
 /** This phone: who works with it, where one is in the app, what it keeps and what still has to be sent. */
 class Phone {
   route = $state.raw<Route>(routeOf(location.hash));
+  /** What is kept here has been read. */
+  opened = $state(false);
   me = $state.raw<Me | null>(null);
   /** Why nobody is known: the server was asked and gave no answer to it. */
   unknown = $state.raw<Why | null>(null);
@@ -32,8 +34,8 @@ class Phone {
   private meeting: Promise<Me | null> | null = null;
   private readonly listeners = new Set<OnRecords>();
 
-  /** Resolves when what is kept here has been read. */
   async open(): Promise<void> {
+    addEventListener("hashchange", () => (this.route = routeOf(location.hash)));
     this.store = await openStore().catch((): Store => {
       this.keepsNothing = true;
       return new MemoryStore();
@@ -45,7 +47,7 @@ class Phone {
     this.me = await this.store.kept<Me>("me");
     this.api.csrf = this.me?.csrf ?? "";
     await this.count();
-    addEventListener("hashchange", () => (this.route = routeOf(location.hash)));
+    this.opened = true;
     addEventListener("online", () => this.kick({ force: true }));
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.kick({ force: true }));
   }

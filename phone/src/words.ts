@@ -14,3 +14,10 @@ export function fill(template: string, values: Record<string, string | number> =
 export function t(word: Word, values: Record<string, string | number> = {}): string {
   return fill(words[word], values);
 }
+
+/** The texts of a list: those of `start_1`, `start_2` and so on. */
+export function listed(start: string): string[] {
+  const found: string[] = [];
+  for (let n = 1; `${start}_${n}` in words; n += 1) found.push(words[`${start}_${n}` as Word]);
+  return found;
+}

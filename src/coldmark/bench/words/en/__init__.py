@@ -33,6 +33,7 @@ from coldmark.bench.words.en import (
     story,
     sums,
     timings,
+    urgent,
     wear,
     workings,
 )
@@ -72,6 +73,7 @@ TOPICS = (
     story.MESSAGES,
     sums.MESSAGES,
     timings.MESSAGES,
+    urgent.MESSAGES,
     wear.MESSAGES,
     workings.MESSAGES,
 )
