@@ -3,6 +3,7 @@
  * `python -m coldmark.bench.words contract` writes them to where the build takes them in.
  */
 import words from "../../contract/app_words.json";
+import { together } from "./together";
 
 export type Word = keyof typeof words;
 
@@ -12,7 +13,7 @@ export function fill(template: string, values: Record<string, string | number> =
 }
 
 export function t(word: Word, values: Record<string, string | number> = {}): string {
-  return fill(words[word], values);
+  return together(fill(words[word], values));
 }
 
 /** The texts of a list: those of `start_1`, `start_2` and so on. */

@@ -10,6 +10,7 @@ import type { MediaType } from "./outbox/store";
 import { phone } from "./phone.svelte";
 import { factsOf, progress, resumeAt } from "./progress";
 import { uuid7 } from "./uuid7";
+import { allTogether } from "./together";
 import { t, type Word } from "./words";
 
 type BodyOf<K extends Kind> = FactOf[K]["body"];
@@ -90,7 +91,7 @@ class Work {
     this.answer = answer;
     const meter = answer.state?.meter;
     this.meterShown = typeof meter?.shown_h === "number" ? { shown_h: meter.shown_h, at: meter.at } : null;
-    this.card = answer.card;
+    this.card = allTogether(answer.card);
     this.place = resumeAt(answer.card, this.facts, this.note<string>("place"));
     this.turn += 1;
   }
@@ -168,17 +169,17 @@ class Work {
     return this.placeOf(step) >= 0;
   }
 
-  askLevel(request: object): Promise<Told<LevelAnswer>> {
-    return phone.api.level(this.job, request);
+  async askLevel(request: object): Promise<Told<LevelAnswer>> {
+    return allTogether(await phone.api.level(this.job, request));
   }
 
-  askFinish(): Promise<Told<FinishAnswer>> {
-    return phone.api.finish(this.job);
+  async askFinish(): Promise<Told<FinishAnswer>> {
+    return allTogether(await phone.api.finish(this.job));
   }
 
   /** Ask what is to be thought of a reading; with no answer in time the card goes on without. */
-  askMeter(reading: string): Promise<Told<MeterAnswer>> {
-    return phone.api.meter(this.job, reading);
+  async askMeter(reading: string): Promise<Told<MeterAnswer>> {
+    return allTogether(await phone.api.meter(this.job, reading));
   }
 
   // where the hand is

@@ -12,6 +12,11 @@ if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
 
 
+def text_of(seen: Locator) -> str:
+    """What a person reads there: each run of blanks, line ends and no-break spaces as one blank."""
+    return " ".join(seen.inner_text().split())
+
+
 def sign_in(page: Page, name: str, password: str) -> None:
     """Sign in as a person does."""
     page.goto("/sign-in/")
@@ -28,7 +33,7 @@ def stop_of(page: Page, machine: str) -> Locator:
 
 def likely_hours(page: Page, machine: str) -> float:
     """What the hour meter of a machine of Today will show, as Today reckons: a reading that nobody doubts."""
-    told = re.search(r"about (\d+) h", stop_of(page, machine).inner_text())
+    told = re.search(r"about (\d+) h", text_of(stop_of(page, machine)))
     if told is None:
         raise AssertionError(f"Today does not reckon what {machine} will show")
     return float(told[1])
@@ -48,7 +53,7 @@ class Card:
     @property
     def title(self) -> str:
         """The heading of the page that is shown."""
-        return self.main.get_by_role("heading", level=1).inner_text()
+        return text_of(self.main.get_by_role("heading", level=1))
 
     @property
     def job(self) -> str:
@@ -58,7 +63,7 @@ class Card:
     @property
     def step(self) -> int:
         """The number of the step that is shown."""
-        found = re.search(r"Step (\d+) of", self.page.get_by_role("banner").inner_text())
+        found = re.search(r"Step (\d+) of", text_of(self.page.get_by_role("banner")))
         if found is None:
             raise AssertionError("the card tells no step")
         return int(found[1])

@@ -12,7 +12,7 @@ from django.test import Client
 from coldmark.records.models import Person
 from coldmark.web.views.errors import went_wrong
 from tests.records.house import PASSWORD, House
-from tests.web.conftest import signed_in
+from tests.web.conftest import Reading, signed_in
 
 if TYPE_CHECKING:
     from pytest_django import Settings
@@ -27,7 +27,7 @@ FIRST = {
 
 
 def browser() -> Client:
-    return Client(headers={"host": "localhost"})
+    return Reading(headers={"host": "localhost"})
 
 
 def test_an_empty_house_leads_to_its_first_person(db: None, data_folder: Path) -> None:

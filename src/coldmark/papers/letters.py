@@ -9,6 +9,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from coldmark.bench.words import together
+
 __all__ = ["printable", "typeface"]
 
 FONT = Path(__file__).parent / "fonts" / "AtkinsonHyperlegibleNext_400Regular.ttf"
@@ -60,13 +62,15 @@ def _form_12(data: bytes, at: int) -> Iterator[int]:
 
 
 def printable(value: Any) -> Any:
-    """Plain data with every letter that the typeface lacks replaced; drawings are left as they are.
+    """Plain data with every letter that the typeface lacks replaced, and numbers kept with their units where lines end.
 
-    >>> printable({"name": "Jürgen 漢", "lines": ("a", 1)})
-    {'name': 'Jürgen ?', 'lines': ['a', 1]}
+    Drawings are left as they are.
+
+    >>> printable({"name": "Jürgen 漢", "lines": ("a", 1), "svg": "2 L"})
+    {'name': 'Jürgen ?', 'lines': ['a', 1], 'svg': '2 L'}
     """
     if isinstance(value, str):
-        return _printable(value)
+        return _printable(together(value))
     if isinstance(value, Mapping):
         return {key: one if key == "svg" else printable(one) for key, one in value.items()}
     if isinstance(value, list | tuple):

@@ -15,6 +15,7 @@ from decimal import Decimal
 from coldmark.bench.unit_table import UnitSystem, of_name, shown_unit, stem
 from coldmark.bench.words.days import day, span, weekday
 from coldmark.bench.words.en import MESSAGES
+from coldmark.bench.words.keeping import together, unit_words
 
 __all__ = [
     "UnitSystem",
@@ -27,6 +28,8 @@ __all__ = [
     "sentence",
     "span",
     "spoken",
+    "together",
+    "unit_words",
     "weekday",
     "with_symbol",
 ]
