@@ -16,8 +16,9 @@ from django.db import connection
 
 from coldmark.bench.errors import Refused
 from coldmark.records import files, queries, services
-from coldmark.records.models import KEPT, PROJECTIONS, Attachment, Fact, MachineState, Person, Store
+from coldmark.records.models import KEPT, PROJECTIONS, Attachment, Document, Fact, MachineState, Person, Store
 from coldmark.records.services import backing_up
+from coldmark.records.showing import Shows
 from tests.records.house import House, build_house, sha
 from tests.records.pictures import a_photo, keep_photo
 
@@ -140,6 +141,31 @@ def test_an_erasure_before_the_backup_stays_done_in_an_empty_folder(
     services.restore(file)
     assert Attachment.objects.get(sha256=a_photo(2)[0]).erased_at is not None
     assert a_photo(2)[0] in (data_folder / "erasures.jsonl").read_text()
+
+
+def test_papers_erased_with_a_name_are_erased_again_by_every_restore(
+    house: House, data_folder: Path, tmp_path: Path
+) -> None:
+    issued = services.issue_document(
+        house.mechanic,
+        what="report",
+        machine=house.machine,
+        content=b"%PDF-1.7 for Stennet Quarry",
+        facts=[],
+        shows=Shows(customers=(house.customer,)),
+    )
+    before, after = tmp_path / "before.zip", tmp_path / "after.zip"
+    services.backup(before)
+    services.erase(house.office, "customer", house.customer, "asked to", documents=True)
+    services.backup(after)
+    assert f"documents/{issued.sha256}" not in zipfile.ZipFile(after).namelist()
+    for file in (before, after):
+        services.restore(file, over=True)
+        assert files.read(files.DOCUMENTS, issued.sha256) is None
+        row = Document.objects.get(id=issued.id)
+        assert (row.number, row.size) == (issued.number, 0)
+        assert services.read_document(house.office, issued.id).content is None
+    assert issued.sha256 in (data_folder / "erasures.jsonl").read_text()
 
 
 def test_records_that_are_there_are_replaced_only_when_told(house: House, tmp_path: Path) -> None:

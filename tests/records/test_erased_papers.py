@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,7 +16,6 @@ from coldmark.records.models import Document, Erasure
 from coldmark.records.paperwork import issue_report, issuing
 from coldmark.records.paperwork.report import ReportMade, report_of
 from coldmark.records.plain import Issued
-from coldmark.records.services.erasing import erasures_file
 from tests.records.house import House
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed, said, signed
 
@@ -120,19 +118,6 @@ def test_one_paper_is_erased_by_itself(house: House, work: Work, issued: Issued)
     assert queries.last_report(house.office, work.job) is None
     (told,) = queries.job_page(house.office, work.job).documents
     assert told.erased_at is not None
-
-
-def test_a_restore_erases_papers_again(house: House, issued: Issued, data_folder: Path, tmp_path: Path) -> None:
-    before, after = tmp_path / "before.zip", tmp_path / "after.zip"
-    services.backup(before)
-    services.erase(house.office, "customer", house.customer, "asked to", documents=True)
-    services.backup(after)
-    for file in (before, after):
-        services.restore(file, over=True)
-        assert files.read(files.DOCUMENTS, issued.sha256) is None
-        assert Document.objects.get(id=issued.id).erased_at is not None
-        assert services.read_document(house.office, issued.id).content is None
-    assert issued.sha256 in erasures_file().read_text()
 
 
 def test_what_is_erased_while_a_paper_is_made_is_not_in_it(
