@@ -203,8 +203,14 @@ def _limited(one: Input, name: str) -> Plain:
     return told
 
 
+def _cell(column: Input) -> Plain:
+    """A cell in its column's place; where it may be left empty, nothing or an empty text keeps the place."""
+    told = _input(column, column.name)
+    return {"anyOf": [told, {"enum": [None, ""]}]} if column.optional or column.default is not None else told
+
+
 def _table(one: Input) -> Plain:
-    columns = [_input(column, column.name) for column in one.columns]
+    columns = [_cell(column) for column in one.columns]
     needed = sum(not column.optional and column.default is None for column in one.columns)
     row = {"type": "array", "prefixItems": columns, "items": False, "minItems": needed}
     titles = ", ".join(column.name for column in one.columns)
