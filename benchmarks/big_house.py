@@ -145,7 +145,7 @@ def _found(folder: Path) -> BigHouse:
 
 def _make() -> None:
     from coldmark.records import services  # Django must be ready first
-    from coldmark.records.models import Customer, Machine, MachineState, Person, Site
+    from coldmark.records.models import Customer, Device, Machine, MachineState, Person, Site
 
     chance = random.Random(46)
     office = Person.objects.get(id=services.first_person("Office", "office", secret(chance), business="Many Machines"))
@@ -167,6 +167,8 @@ def _make() -> None:
     MachineState.objects.bulk_create([MachineState(machine=one) for one in machines], batch_size=500)
     _plan()
     phones = [_Phone(str(one.id), chance) for one in mechanics]
+    # The office brings what they recorded, each on a device that he has signed in on.
+    Device.objects.bulk_create([Device(id=uuid.UUID(one.device), person_id=uuid.UUID(one.person)) for one in phones])
     batch: list[str] = []
     for place, machine in enumerate(machines):
         name = SHEETS[place % len(SHEETS)]

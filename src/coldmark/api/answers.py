@@ -15,10 +15,15 @@ from django.http.request import UnreadablePostError
 from coldmark.api.shapes import Said, plain
 from coldmark.bench import words
 from coldmark.bench.errors import ColdmarkError, Refused
+from coldmark.records import services
 from coldmark.records.errors import NotAllowed, NotFound, NotNow
 from coldmark.records.models import Person
 
-__all__ = ["body_of", "endpoint", "methods_of", "said", "tell", "units_of"]
+__all__ = ["KEY_COOKIE", "body_of", "endpoint", "key_of", "methods_of", "said", "tell", "trusted", "units_of"]
+
+KEY_COOKIE = "coldmark_key"
+"""Sent along under /api/ alone: no page of the office is opened by it."""
+_KEY = "coldmark.key"
 
 P = ParamSpec("P")
 View = Callable[Concatenate[HttpRequest, Person, P], HttpResponseBase]
@@ -54,10 +59,13 @@ def _refusal(error: ColdmarkError, person: Person) -> JsonResponse:
     return tell(answer, status=422)
 
 
-def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequest, P], HttpResponseBase]]:
-    """Make a view of the API: signed in, one of ``methods``, refusals as JSON.
+def endpoint(
+    *methods: str, delivering: tuple[str, ...] = ()
+) -> Callable[[View[P]], Callable[Concatenate[HttpRequest, P], HttpResponseBase]]:
+    """Make a view of the API: let in by signing in or by a device's key, one of ``methods``, refusals as JSON.
 
-    The view is called with the request, the person, and the parts of the address.
+    The view is called with the request, the person, and the parts of the address. With one of the methods that are
+    ``delivering`` a key that is trusted no more does too: :func:`trusted` tells, and what is brought is held apart.
     """
 
     def wrap(view: View[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponseBase]:
@@ -67,8 +75,8 @@ def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequ
                 response = said(405, "api.method", method=str(request.method), methods=", ".join(methods))
                 response["Allow"] = ", ".join(methods)
                 return response
-            person = request.user
-            if not isinstance(person, Person) or not person.is_active:
+            person = _let_in(request, delivering)
+            if person is None:
                 response = said(401, "api.sign_in")
                 response["Cache-Control"] = "no-store"
                 return response
@@ -87,6 +95,29 @@ def endpoint(*methods: str) -> Callable[[View[P]], Callable[Concatenate[HttpRequ
         return answer
 
     return wrap
+
+
+def _let_in(request: HttpRequest, delivering: tuple[str, ...]) -> Person | None:
+    person = request.user
+    if isinstance(person, Person) and person.is_active:
+        return person
+    key = services.read_key(request.COOKIES.get(KEY_COOKIE, ""))
+    if key is None or not (key.trusted or request.method in delivering):
+        return None
+    request.META[_KEY] = key
+    return key.person
+
+
+def key_of(request: HttpRequest) -> services.KeyUse | None:
+    """The key by which a request was let in; ``None`` where its sender is signed in."""
+    found = request.META.get(_KEY)
+    return found if isinstance(found, services.KeyUse) else None
+
+
+def trusted(request: HttpRequest) -> bool:
+    """Whether what a request brings counts at once."""
+    key = key_of(request)
+    return key is None or key.trusted
 
 
 def methods_of(view: object) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from coldmark import __version__
 from coldmark.api import shapes
+from coldmark.api.answers import KEY_COOKIE
 from coldmark.api.schemas import ask_schema, calculation_schema, fact_schemas, ref, shape_schemas
 from coldmark.bench import words
 from coldmark.bench.catalogue import ENTRIES
@@ -78,7 +79,13 @@ _HASHES: Plain = {
 _JOB_REFUSALS = ("401", "403", "404", "422")
 
 ROUTES: tuple[Route, ...] = (
-    Route("/api/me", "get", "me", "Who is signed in, and the running number of the device's next fact.", ref("Me")),
+    Route(
+        "/api/me",
+        "get",
+        "me",
+        "Who is signed in, and the running number of the device's next fact; the device gets its key.",
+        ref("Me"),
+    ),
     Route(
         "/api/facts",
         "get",
@@ -227,12 +234,13 @@ def openapi() -> Plain:
             "version": __version__,
             "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
         },
-        "security": [{"session": []}],
+        "security": [{"session": []}, {"key": []}],
         "paths": paths,
         "components": {
             "schemas": _schemas(),
             "securitySchemes": {
                 "session": {"type": "apiKey", "in": "cookie", "name": "coldmark_session"},
+                "key": {"type": "apiKey", "in": "cookie", "name": KEY_COOKIE},
             },
         },
     }

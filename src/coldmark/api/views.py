@@ -15,7 +15,7 @@ from django.views.decorators.gzip import gzip_page
 
 from coldmark import __version__
 from coldmark.api import shapes
-from coldmark.api.answers import body_of, endpoint, said, tell, units_of
+from coldmark.api.answers import KEY_COOKIE, body_of, endpoint, key_of, said, tell, trusted, units_of
 from coldmark.api.describing import openapi as description
 from coldmark.api.reading import texts
 from coldmark.bench import catalogue as calculations
@@ -44,6 +44,7 @@ __all__ = [
 # Compressed are only answers that hold no secret (a token that could be guessed from their length).
 
 DEVICE_COOKIE = "coldmark_device"
+KEY_PATH = "/api/"
 MOST_FACTS = 500
 _YEARS = 60 * 60 * 24 * 365 * 2
 _CLOCK_OFF_AT_MOST = timedelta(days=60 * 365)
@@ -53,8 +54,10 @@ _is_uuid = re.compile(UUID).fullmatch
 
 @endpoint("GET")
 def me(request: HttpRequest, person: Person) -> HttpResponseBase:
-    """Who is signed in, on which device, and the running number of its next fact."""
-    device = services.device_of(person, _device(request), label=request.headers.get("User-Agent", "")[:120])
+    """Who is signed in, on which device, and the running number of its next fact; with it the device's key."""
+    key = key_of(request)
+    told = _device(request) if key is None else key.device
+    device = services.device_of(person, told, label=request.headers.get("User-Agent", "")[:400])
     response = tell(
         shapes.Me(
             person=shapes.Person(str(person.id), person.name, person.role),
@@ -68,7 +71,24 @@ def me(request: HttpRequest, person: Person) -> HttpResponseBase:
     response.set_cookie(
         DEVICE_COOKIE, device.id, max_age=_YEARS, httponly=True, samesite="Lax", secure=request.is_secure()
     )
+    if person.is_staff:
+        _give_key(request, response, person, device.id)
+    if key is None and request.session.get("device") != device.id:
+        request.session["device"] = device.id  # so that the session ends when the device is trusted no more
     return response
+
+
+def _give_key(request: HttpRequest, response: HttpResponse, person: Person, device: str) -> None:
+    held = services.give_key(person, device, request.COOKIES.get(KEY_COOKIE, ""))
+    response.set_cookie(
+        KEY_COOKIE,
+        held,
+        max_age=services.LASTS,
+        path=KEY_PATH,
+        httponly=True,
+        samesite="Lax",
+        secure=request.is_secure(),
+    )
 
 
 @gzip_page
@@ -79,7 +99,7 @@ def card(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
 
 
 @gzip_page
-@endpoint("GET", "POST")
+@endpoint("GET", "POST", delivering=("POST",))
 def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
     """Take facts, answered id by id once they are on disk; or hand out those that arrived after a number."""
     if request.method == "GET":
@@ -91,7 +111,13 @@ def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
     if len(given) > MOST_FACTS:
         raise Refused("api.too_many", name="facts", value=str(len(given)), most=str(MOST_FACTS))
     sent = request.headers.get("X-Device-Now")
-    accepted = services.accept_facts(person, given, device=_device(request), device_now=_moment(sent) if sent else None)
+    accepted = services.accept_facts(
+        person,
+        given,
+        device=_device(request),
+        device_now=_moment(sent) if sent else None,
+        trusted=trusted(request),
+    )
     return tell(accepted)
 
 
@@ -137,17 +163,19 @@ def _moment(text: str) -> datetime:
     return at
 
 
-@endpoint("POST")
+@endpoint("POST", delivering=("POST",))
 def lacking(request: HttpRequest, person: Person) -> HttpResponseBase:
     """Which of the attachments that a phone has are not here."""
-    return tell(services.lacking_attachments(person, texts(body_of(request), "sha256")))
+    asked = texts(body_of(request), "sha256")
+    return tell(services.lacking_attachments(person, asked, trusted=trusted(request)))
 
 
-@endpoint("GET", "PUT")
+@endpoint("GET", "PUT", delivering=("PUT",))
 def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpResponseBase:
     """Keep an attachment under its hash, or hand it out to who may see it."""
     if request.method == "PUT":
-        kept = services.keep_attachment(person, sha256, request.headers.get("Content-Type", ""), request.body)
+        kind = request.headers.get("Content-Type", "")
+        kept = services.keep_attachment(person, sha256, kind, request.body, trusted=trusted(request))
         return tell(kept, status=201 if kept.answer == "kept" else 200)
     if not _is_hash(sha256):
         raise NotFound("attachment", sha256)

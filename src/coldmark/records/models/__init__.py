@@ -1,8 +1,8 @@
 """The tables. Kept ones are truth; projections are made from them and can be rebuilt to the same content."""
 
-from coldmark.records.models.facts import Attachment, AttachmentUse, Erasure, Fact
+from coldmark.records.models.facts import Attachment, AttachmentUse, ClosingRow, Erasure, Fact
 from coldmark.records.models.machines import Machine, OilVersion, SheetVersion, Van
-from coldmark.records.models.people import Customer, Device, Person, Role, SignInTry, Site
+from coldmark.records.models.people import Customer, Device, DeviceKey, Person, Role, SignInTry, Site
 from coldmark.records.models.projections import DueRow, FindingRow, JobRow, MachineState, OwnerSpan
 from coldmark.records.models.store import Store
 from coldmark.records.models.visits import Document, Visit, VisitMachine
@@ -12,8 +12,10 @@ __all__ = [
     "PROJECTIONS",
     "Attachment",
     "AttachmentUse",
+    "ClosingRow",
     "Customer",
     "Device",
+    "DeviceKey",
     "Document",
     "DueRow",
     "Erasure",
@@ -40,6 +42,7 @@ KEPT = (
     Customer,
     Person,
     Device,
+    DeviceKey,
     Site,
     Van,
     SheetVersion,
@@ -54,5 +57,5 @@ KEPT = (
 )
 """The tables that a backup takes, in an order in which they can be filled."""
 
-PROJECTIONS = (MachineState, OwnerSpan, DueRow, FindingRow, JobRow, AttachmentUse)
+PROJECTIONS = (MachineState, OwnerSpan, DueRow, FindingRow, JobRow, AttachmentUse, ClosingRow)
 """The tables that are made from the kept ones."""

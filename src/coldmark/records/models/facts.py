@@ -81,6 +81,23 @@ class AttachmentUse(models.Model):
         return f"{self.field} of {self.fact}"
 
 
+class ClosingRow(models.Model):
+    """The closing code of a fact that closes a job, so that a code finds it. Made from the facts' texts."""
+
+    fact = models.UUIDField(primary_key=True)
+    code = models.CharField(max_length=17)
+    sha256 = models.CharField(max_length=64)
+
+    class Meta:
+        indexes = [
+            models.Index(fields=("code",), name="closing_code"),
+            models.Index(fields=("sha256",), name="closing_sha256"),
+        ]
+
+    def __str__(self) -> str:
+        return self.code
+
+
 _ERASABLE = tuple((what, what) for what in ("attachment", "document", "person", "customer"))
 
 

@@ -105,11 +105,33 @@ class Device(models.Model):
     label = models.CharField(max_length=120, blank=True)
     last_number = models.BigIntegerField(default=0)
     clock_error_s = models.IntegerField(default=0, help_text="device minus server, as last recorded in a fact")
+    met_at = models.DateTimeField(null=True, blank=True)
     seen_at = models.DateTimeField(null=True, blank=True)
     revoked_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
         return self.label or str(self.id)
+
+
+class DeviceKey(models.Model):
+    """What lets a device in without signing in anew: bound to the device and to one person who signed in on it.
+
+    Only the hash of its secret is here. A revoked one stays, so that what is brought with it is told from a stranger's.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4)
+    device = models.ForeignKey(Device, models.CASCADE, related_name="keys")
+    person = models.ForeignKey(Person, models.CASCADE, related_name="keys")
+    sha256 = models.CharField(max_length=64, help_text="of the secret")
+    made_at = models.DateTimeField()
+    used_at = models.DateTimeField()
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        indexes = [models.Index(fields=("device", "person"), name="key_device")]
+
+    def __str__(self) -> str:
+        return f"key of {self.device_id}"
 
 
 class SignInTry(models.Model):

@@ -9,10 +9,12 @@ from django.db.models import Count
 
 from coldmark.records import showing
 from coldmark.records.access import machines_of, require_office, require_staff
+from coldmark.records.browsers import browser_name
 from coldmark.records.errors import NotFound, uuid_of
 from coldmark.records.models import (
     Customer,
     Device,
+    DeviceKey,
     Fact,
     MachineState,
     OilVersion,
@@ -87,12 +89,14 @@ class PersonLine:
 
 @dataclass(frozen=True, slots=True)
 class DeviceLine:
-    """A device, whose it is, and how many of its facts are held apart."""
+    """A device, whose it is, and how many of its facts are held apart. ``key``: it needs no new sign-in."""
 
     id: str
     label: str
     person: str
     person_id: str
+    met_at: datetime | None
+    key: bool
     seen_at: datetime | None
     revoked_at: datetime | None
     held: int
@@ -260,17 +264,20 @@ def people(person: Person, *, mechanics_only: bool = False) -> tuple[PersonLine,
 
 
 def devices(person: Person) -> tuple[DeviceLine, ...]:
-    """One's own devices, or all for the office. Two queries."""
+    """One's own devices, or all for the office. Three queries."""
     rows = Device.objects.select_related("person").order_by("-seen_at", "id")
     if person.role != Role.OFFICE:
         rows = rows.filter(person=person)
     held = dict(Fact.objects.filter(held_apart=True).values_list("device").annotate(count=Count("id")).order_by())
+    keys = set(DeviceKey.objects.filter(revoked_at__isnull=True).values_list("device_id", flat=True))
     return tuple(
         DeviceLine(
             str(row.id),
-            row.label,
+            browser_name(row.label),
             row.person.name,
             str(row.person_id),
+            row.met_at,
+            row.id in keys,
             row.seen_at,
             row.revoked_at,
             held.get(row.id, 0),

@@ -32,6 +32,7 @@ from coldmark.records.services.documents import (
 from coldmark.records.services.entering import MachineEntered, enter_machine
 from coldmark.records.services.erasing import Erased, erase
 from coldmark.records.services.folding import Folded, catch_up, rebuild, refresh, refresh_stale
+from coldmark.records.services.keys import LASTS, KeyUse, end_keys, give_key, read_key
 from coldmark.records.services.people import (
     DeviceUse,
     change_role,
@@ -39,6 +40,7 @@ from coldmark.records.services.people import (
     device_of,
     first_person,
     keep_person,
+    own_device,
     revoke_device,
     set_active,
     set_look,
@@ -83,6 +85,7 @@ from coldmark.records.services.visits import (
 )
 
 __all__ = [
+    "LASTS",
     "Accepted",
     "Answer",
     "AttachmentContent",
@@ -98,6 +101,7 @@ __all__ = [
     "Issued",
     "JobOpened",
     "Kept",
+    "KeyUse",
     "MachineData",
     "MachineEntered",
     "OilKept",
@@ -121,11 +125,13 @@ __all__ = [
     "close_job",
     "correct",
     "device_of",
+    "end_keys",
     "enter_machine",
     "epoch",
     "erase",
     "first_person",
     "fit_option",
+    "give_key",
     "hand_over",
     "hours_typed",
     "issue_document",
@@ -146,9 +152,11 @@ __all__ = [
     "move_machine",
     "next_document_number",
     "open_job",
+    "own_device",
     "plan_visit",
     "read_attachment",
     "read_document",
+    "read_key",
     "read_meter",
     "rebuild",
     "record",

@@ -86,13 +86,17 @@ def accept_facts(
     device_now: datetime | None = None,
     now: datetime | None = None,
     fold: bool = True,
+    trusted: bool = True,
 ) -> Accepted:
     """Take facts that a person's device brings. Sending one again changes nothing.
+
+    A fact may name somebody else as its recorder (a shared phone). Held apart, and never refused for it, is one that
+    comes from a revoked device, or names somebody who never signed in on the device that it was recorded on.
 
     Parameters
     ----------
     person
-        Who is signed in; must belong to the firm. A fact may name somebody else as its recorder (a shared phone).
+        Who is signed in; must belong to the firm.
     texts
         Canonical texts.
     device, device_now
@@ -101,16 +105,19 @@ def accept_facts(
         The moment of arrival.
     fold
         Whether to fold the machines at once; else they stay stale until the next :func:`refresh`.
+    trusted
+        Whether who brings them is let in for anything else; if not, all of them are held apart.
     """
-    require_staff(person, "recording")
+    if trusted:
+        require_staff(person, "recording")
     at = moment(now)
     read = _open_to(person, [_read(person, text) for text in texts])
     with transaction.atomic():
         locked_store()  # first of all: what is read of the device must not be older than what is written of it
         before = None if device is None else models.Device.objects.filter(id=uuid_of("device", device)).first()
-        stored = _store(person, read, at)
+        stored = _store(person, read, at, trusted=trusted)
         touched: set[uuid.UUID] = set()
-        if before is not None and device_now is not None:
+        if before is not None and device_now is not None and trusted:
             touched = _note_clock(person, before, device_now, at)
     if fold:
         refresh(stored.machines | touched)
@@ -179,13 +186,14 @@ def record(
 
 
 def admit_held(person: models.Person, device: str) -> int:
-    """Let in the facts of a revoked device that were held apart, and return how many there were."""
+    """Let in the facts of a device that were held apart, and return how many there were."""
     if person.role != models.Role.OFFICE:
         raise NotAllowed("letting held facts in", person.role)
     held = models.Fact.objects.filter(device=uuid_of("device", device), held_apart=True)
     with transaction.atomic():
         store = locked_store()
         machines = set(held.filter(subject_type="machine").values_list("subject", flat=True))
+        _meet_machines(machines)
         _fold_all_anew(machines)
         # They arrive now: a pull that has gone on past the numbers they were kept under would never see them.
         rows = list(held.order_by("arrival").only("id"))
@@ -270,7 +278,7 @@ def _id_in(text: object) -> str:
         return ""
 
 
-def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -> _Stored:
+def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime, *, trusted: bool = True) -> _Stored:
     """Write what is new, under the store's lock, and answer everything."""
     store = locked_store()
     facts = [fact for fact in read if isinstance(fact, Fact)]
@@ -280,11 +288,13 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -
             "id", "sha256", "arrival"
         )
     }
-    revoked = _meet_devices(person, facts, store, at)
+    doubted = {fact.id for fact in facts} if not trusted else _doubted(person, facts, store)
+    _meet_devices(person, facts, store, at)
     errors = clock_errors_of({fact.device for fact in facts})
     answers: list[Answer] = []
     rows: list[models.Fact] = []
     new: list[Fact] = []
+    machines: set[uuid.UUID] = set()
     for fact in read:
         if isinstance(fact, Answer):
             answers.append(fact)
@@ -294,8 +304,10 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -
         if before is None:
             arrival = store.next_arrival + len(rows)
             placed = set_right(fact, errors)
-            rows.append(_row(placed, sha256, arrival, person, at, held=fact.device in revoked))
+            rows.append(_row(placed, sha256, arrival, person, at, held=fact.id in doubted))
             new.append(placed)
+            if fact.subject_type == "machine" and fact.id not in doubted:
+                machines.add(uuid.UUID(fact.subject))
             known[fact.id] = (sha256, arrival)
             answers.append(Answer(fact.id, "kept", arrival, None))
         elif before[0] == sha256:
@@ -309,7 +321,6 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime) -
     )
     store.next_arrival += len(rows)
     store.save(update_fields=["next_arrival"])
-    machines = {uuid.UUID(fact.subject) for fact in new if fact.subject_type == "machine"}
     _meet_machines(machines)
     _mark_stale(machines)
     return _Stored(tuple(answers), frozenset(machines), str(store.epoch), store.backed_up_to)
@@ -337,8 +348,27 @@ def _row(fact: Fact, sha256: str, arrival: int, person: models.Person, at: datet
     )
 
 
-def _meet_devices(person: models.Person, facts: Iterable[Fact], store: models.Store, at: datetime) -> set[str]:
-    """Remember the running numbers of the devices, make rows for those never seen, and return the revoked ones.
+def _doubted(person: models.Person, facts: Sequence[Fact], store: models.Store) -> set[str]:
+    """The facts to be held apart: of a revoked device, or of somebody else who never signed in on their device."""
+    devices = {fact.device for fact in facts} - {str(store.office_device)}
+    rows = {str(row.id): row for row in models.Device.objects.filter(id__in=devices)}
+    revoked = {id for id, row in rows.items() if row.revoked_at is not None}
+    others = {fact.device for fact in facts if fact.person != str(person.id)} & devices
+    signed_in = {(id, str(row.person_id)) for id, row in rows.items()}
+    if others:
+        ids = [uuid.UUID(device) for device in others]
+        keys = models.DeviceKey.objects.filter(device__in=ids).values_list("device_id", "person_id")
+        signed_in |= {(str(device), str(whose)) for device, whose in keys}
+    return {
+        fact.id
+        for fact in facts
+        if fact.device in revoked
+        or (fact.device in others and fact.person != str(person.id) and (fact.device, fact.person) not in signed_in)
+    }
+
+
+def _meet_devices(person: models.Person, facts: Iterable[Fact], store: models.Store, at: datetime) -> None:
+    """Remember the running numbers of the devices, and make rows for those never seen.
 
     A device may be unknown because this database was restored from before it signed in: its facts are as good.
     """
@@ -349,7 +379,7 @@ def _meet_devices(person: models.Person, facts: Iterable[Fact], store: models.St
     rows = {str(row.id): row for row in models.Device.objects.filter(id__in=numbers)}
     models.Device.objects.bulk_create(
         [
-            models.Device(id=uuid.UUID(device), person=person, last_number=number, seen_at=at)
+            models.Device(id=uuid.UUID(device), person=person, last_number=number, met_at=at, seen_at=at)
             for device, number in numbers.items()
             if device not in rows
         ]
@@ -358,7 +388,6 @@ def _meet_devices(person: models.Person, facts: Iterable[Fact], store: models.St
         row.last_number = max(row.last_number, numbers[device])
         row.seen_at = at
     models.Device.objects.bulk_update(rows.values(), ["last_number", "seen_at"])
-    return {device for device, row in rows.items() if row.revoked_at is not None}
 
 
 def _meet_machines(machines: set[uuid.UUID]) -> None:

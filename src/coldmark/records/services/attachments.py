@@ -89,16 +89,25 @@ class AttachmentContent:
 
 
 def keep_attachment(
-    person: Person, sha256: str, media_type: str, content: bytes, *, now: datetime | None = None
+    person: Person,
+    sha256: str,
+    media_type: str,
+    content: bytes,
+    *,
+    now: datetime | None = None,
+    trusted: bool = True,
 ) -> AttachmentKept:
     """Keep an attachment under the hash it was sent with. Sending it again changes nothing.
+
+    From who is not ``trusted`` any more it is taken as well: only facts lead to it, and those are held apart.
 
     Raises
     ------
     Refused
         When the type is not one of those kept, the content is not of that type, is too large, or has another hash.
     """
-    require_staff(person, "keeping attachments")
+    if trusted:
+        require_staff(person, "keeping attachments")
     kind = _media_type(media_type)
     if not content:
         raise refused("content", "nothing", "the bytes of the attachment")
@@ -128,7 +137,7 @@ def _kept(sha256: str, answer: Literal["kept", "known", "erased"]) -> Attachment
     return AttachmentKept(sha256, answer, str(store.epoch), store.next_arrival, store.backed_up_to)
 
 
-def lacking_attachments(person: Person, hashes: Sequence[str]) -> AttachmentsHeld:
+def lacking_attachments(person: Person, hashes: Sequence[str], *, trusted: bool = True) -> AttachmentsHeld:
     """Say which of these attachments are not here, so that a phone sends no photo twice.
 
     Raises
@@ -136,7 +145,8 @@ def lacking_attachments(person: Person, hashes: Sequence[str]) -> AttachmentsHel
     Refused
         When one of them is no SHA-256, or they are more than :data:`MOST_ASKED`.
     """
-    require_staff(person, "keeping attachments")
+    if trusted:
+        require_staff(person, "keeping attachments")
     if len(hashes) > MOST_ASKED:
         raise OutOfRange(name="sha256", value=len(hashes), low=0, high=MOST_ASKED, source="hashes at once")
     for sha256 in hashes:

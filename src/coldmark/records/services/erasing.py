@@ -24,7 +24,7 @@ from coldmark.bench.errors import require_choice
 from coldmark.records import files
 from coldmark.records.access import require_office
 from coldmark.records.errors import NotFound, refused, uuid_of
-from coldmark.records.models import Attachment, Customer, Device, Document, Erasure, Machine, Person, Site
+from coldmark.records.models import Attachment, Customer, Device, DeviceKey, Document, Erasure, Machine, Person, Site
 from coldmark.records.numbers import locked_store, moment
 from coldmark.records.searching import refresh_search
 from coldmark.records.showing import documents_showing
@@ -185,6 +185,7 @@ def _erase_person(one: Erased) -> None:
     person.save()
     Device.objects.filter(person=person).update(label="")
     Device.objects.filter(person=person, revoked_at__isnull=True).update(revoked_at=one.at)
+    DeviceKey.objects.filter(person=person, revoked_at__isnull=True).update(revoked_at=one.at)
 
 
 def _erase_customer(one: Erased) -> None:

@@ -14,10 +14,12 @@ from django.db import transaction
 
 from coldmark.bench.errors import Refused, require_choice
 from coldmark.records.access import require_office
+from coldmark.records.browsers import browser_name
 from coldmark.records.errors import NotAllowed, NotFound, refused, uuid_of
 from coldmark.records.models import Customer, Device, Person, Role
 from coldmark.records.numbers import locked_store, moment
 from coldmark.records.plain import PersonData
+from coldmark.records.services.keys import end_keys, revoke_keys
 
 __all__ = [
     "DeviceUse",
@@ -26,6 +28,7 @@ __all__ = [
     "device_of",
     "first_person",
     "keep_person",
+    "own_device",
     "revoke_device",
     "set_active",
     "set_look",
@@ -141,6 +144,7 @@ def set_password(person: Person, other: str, password: str) -> None:
     row = _person(other)
     _take_password(row, password)
     row.save(update_fields=["password"])
+    end_keys(row)
 
 
 def set_look(person: Person, *, units: str | None = None, look: str | None = None) -> None:
@@ -153,24 +157,43 @@ def set_look(person: Person, *, units: str | None = None, look: str | None = Non
 
 
 def device_of(person: Person, device: str | None, *, label: str = "", now: datetime | None = None) -> DeviceUse:
-    """Return the device a person records on; a new one when it is unknown, revoked, or somebody else's."""
+    """Return the device a person records on; a new one when it is unknown, revoked, or somebody else's.
+
+    ``label`` is what its browser calls itself; kept is its name in plain words.
+    """
     at = moment(now)
     row = None
     if device is not None:
         row = Device.objects.filter(id=uuid_of("device", device), person=person, revoked_at__isnull=True).first()
     if row is None:
-        row = Device.objects.create(id=uuid.uuid4(), person=person, label=label.strip()[:120], seen_at=at)
+        label = browser_name(label)
+        row = Device.objects.create(id=uuid.uuid4(), person=person, label=label, met_at=at, seen_at=at)
     return DeviceUse(str(row.id), row.last_number + 1, row.label)
 
 
+def own_device(person: Person, device: str) -> str | None:
+    """Return the id of a device that a browser says it is on, when it is one of the person's that is trusted."""
+    try:
+        id = uuid_of("device", device)
+    except Refused:
+        return None
+    found = Device.objects.filter(id=id, person=person, revoked_at__isnull=True)
+    return str(id) if found.exists() else None
+
+
 def revoke_device(person: Person, device: str, *, now: datetime | None = None) -> None:
-    """Trust a device no more: what it brings from here on is kept, but held apart. One's own, or by the office any."""
+    """Trust a device no more: what it brings from here on is kept, but held apart. One's own, or by the office any.
+
+    Its keys open nothing from here on, and whoever is signed in on it is so no more.
+    """
     row = Device.objects.filter(id=uuid_of("device", device)).first()
     if row is None:
         raise NotFound("device", device)
     if row.person_id != person.id and person.role != Role.OFFICE:
         raise NotAllowed("revoking others' devices", person.role)
-    Device.objects.filter(id=row.id, revoked_at__isnull=True).update(revoked_at=moment(now))
+    at = moment(now)
+    Device.objects.filter(id=row.id, revoked_at__isnull=True).update(revoked_at=at)
+    revoke_keys([row.id], at)
 
 
 def _person(other: str) -> Person:

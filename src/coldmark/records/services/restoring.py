@@ -7,8 +7,9 @@ import json
 import uuid
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,8 @@ from coldmark.records.models import (
     PROJECTIONS,
     Attachment,
     Customer,
+    Device,
+    DeviceKey,
     Document,
     Fact,
     Machine,
@@ -110,9 +113,12 @@ def _restore(archive: zipfile.ZipFile, path: Path) -> tuple[int, int, str, list[
     count = _unpack_files(archive, path, erased)
     with transaction.atomic():
         issued = max(Store.objects.values_list("next_document", flat=True), default=1)
+        trusted_no_more = dict(Device.objects.filter(revoked_at__isnull=False).values_list("id", "revoked_at"))
         _empty()
         for table in KEPT:
-            _fill(archive, path, table, head["counts"][table._meta.model_name])
+            # A table that is not counted is one that there was not when the backup was made.
+            if table._meta.model_name in head["counts"]:
+                _fill(archive, path, table, head["counts"][table._meta.model_name])
         _require_files(path, erased)
         store = Store.objects.get(id=Store.ONLY)
         # Phones see by the epoch that facts may have been lost, and send again what they still have. The office's
@@ -122,6 +128,7 @@ def _restore(archive: zipfile.ZipFile, path: Path) -> tuple[int, int, str, list[
         # What was issued since is with the customers: its numbers are not given again.
         store.next_document = max(store.next_document, issued)
         store.save()
+        _trust_no_more(trusted_no_more)
         replay(erasures)
     return head["counts"]["fact"], count, str(store.epoch), erasures
 
@@ -135,6 +142,13 @@ def _head(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
     if format_ > FORMAT or migration > last_migration():
         raise Refused("records.backup_newer", name="file", value=str(path), version=str(head.get("app", "?")))
     return dict(head)
+
+
+def _trust_no_more(devices: Mapping[uuid.UUID, datetime | None]) -> None:
+    """Revoke again what was revoked since the backup was made: it may be a stolen phone."""
+    for device, at in devices.items():
+        Device.objects.filter(id=device, revoked_at__isnull=True).update(revoked_at=at)
+        DeviceKey.objects.filter(device=device, revoked_at__isnull=True).update(revoked_at=at)
 
 
 def _unpack_files(archive: zipfile.ZipFile, path: Path, erased: set[str]) -> int:

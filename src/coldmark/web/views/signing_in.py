@@ -105,6 +105,9 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         )
         if went and person is not None:
             auth.login(request, person, backend=BY_PASSWORD)
+            device = services.own_device(person, request.COOKIES.get("coldmark_device", ""))
+            if device is not None:
+                request.session["device"] = device  # the session ends when the device is trusted no more
             return redirect(after)
     return render(request, "web/sign_in.html", {"form": form, "next": after})
 
@@ -112,10 +115,15 @@ def sign_in(request: HttpRequest) -> HttpResponse:
 @never_cache
 @require_http_methods(["GET", "POST"])
 def sign_out(request: HttpRequest) -> HttpResponse:
-    """Sign out; asked first, so that no link can do it."""
+    """Sign out; asked first, so that no link can do it. The device's key ends with it."""
     if request.method == "POST":
+        device = request.session.get("device")
+        if isinstance(request.user, Person) and device is not None:
+            services.end_keys(request.user, device)
         auth.logout(request)
-        return redirect("sign_in")
+        response = redirect("sign_in")
+        response.delete_cookie("coldmark_key", path="/api/", samesite="Lax")
+        return response
     return render(request, "web/sign_out.html")
 
 
