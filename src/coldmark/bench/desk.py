@@ -6,6 +6,7 @@ A question is a JSON object that says in ``do`` what it wants, and in ``units`` 
 ``describe``  one calculation by its ``key``, for a form
 ``sum``       the calculation ``key`` on what was ``told``, by input name
 ``open``      holds a machine, to be asked about its jobs; :class:`coldmark.bench.job.JobDesk` says how these are asked
+``machine``   the machine that is held, at a glance
 ``card``      the card of a job, ``level``, ``meter`` and ``finish`` what it asks while it is open
 ``code``      the closing code of a job
 
@@ -112,7 +113,7 @@ def answer(text: str) -> str:
     >>> json.loads(answer(json.dumps(asked)))["ok"]["says"][0]
     'At 80 °C it has 829 kg/m³.'
     >>> json.loads(answer('{"do": "guess"}'))["refused"]
-    {'says': 'do = guess is not one of: list, describe, sum, open, card, level, meter, finish, code.', 'name': 'do'}
+    {'says': 'do = guess is not one of: list, describe, sum, open, machine, card, level, meter, finish, code.', 'name': 'do'}
     """
     units: words.UnitSystem = "metric"
     try:

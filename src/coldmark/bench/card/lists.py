@@ -22,7 +22,8 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _postures(sheet: Sheet) -> list[dict[str, Any]]:
+def postures(sheet: Sheet) -> list[dict[str, Any]]:
+    """How a machine can stand to have its level read, each as a picture."""
     check = sheet.hydraulic.check_posture
     # The check posture stands first: it is the one to be in.
     ordered = sorted(sheet.hydraulic.postures.values(), key=lambda posture: posture.key != check)
@@ -67,7 +68,7 @@ def lists(sheet: Sheet, *, units: UnitSystem, oils: Sequence[Mapping[str, Any]])
         "compartments": {
             key: {"name": _capital(place.name), "unit": unit} for key, place in sheet.compartments.items()
         },
-        "postures": _postures(sheet),
+        "postures": postures(sheet),
         "rods": _rods(sheet),
         "warmth": [{"key": key, "says": _capital(sentence(f"level.warmth.{key}"))} for key in WARMTHS],
         "oils": [dict(oil) for oil in oils],

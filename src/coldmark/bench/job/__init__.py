@@ -8,6 +8,7 @@ from coldmark.bench.job.answers import card_answer, fact_to_plain, finish_answer
 from coldmark.bench.job.asks import LEVEL, METER, Ask, told_as
 from coldmark.bench.job.balance import BalanceOfJob, balance_of_job, levels_of_job, pours_of_job
 from coldmark.bench.job.due import DueLine, Stands, due_days, due_hours, due_lines, due_says, due_when
+from coldmark.bench.job.glance import LevelGlance, OilGlance, ask_of, level_glance, machine_answer, oil_glances
 from coldmark.bench.job.held import Held, JobHeld, held_from_plain
 from coldmark.bench.job.learning import pours_of, taught
 from coldmark.bench.job.material import Material, build_card
@@ -27,9 +28,12 @@ __all__ = [
     "JobHeld",
     "LevelAnswer",
     "LevelAsk",
+    "LevelGlance",
     "Material",
     "MeterAnswer",
+    "OilGlance",
     "Stands",
+    "ask_of",
     "balance_of_job",
     "build_card",
     "card_answer",
@@ -44,9 +48,12 @@ __all__ = [
     "finish_answer",
     "held_from_plain",
     "level_answer",
+    "level_glance",
     "level_of",
     "levels_of_job",
+    "machine_answer",
     "meter_answer",
+    "oil_glances",
     "oil_inside",
     "oils_offered",
     "pours_of",

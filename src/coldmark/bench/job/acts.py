@@ -10,6 +10,7 @@ from coldmark.bench import words
 from coldmark.bench.closing import closing
 from coldmark.bench.errors import Contradiction, Missing, Refused
 from coldmark.bench.job.answers import card_answer, finish_answer, level_answer, meter_answer
+from coldmark.bench.job.glance import machine_answer
 from coldmark.bench.job.held import Held, JobHeld, facts_told, held_from_plain, object_told, texts_told
 
 __all__ = ["ACTS", "JobDesk"]
@@ -18,13 +19,14 @@ Asked = Mapping[str, Any]
 Answer = tuple[object, str | None]
 """What is answered, and what has to be said with it, if anything."""
 
-ACTS = ("open", "card", "level", "meter", "finish", "code")
+ACTS = ("open", "machine", "card", "level", "meter", "finish", "code")
 
 
 class JobDesk:
     """Holds one machine, and answers what is asked about its jobs.
 
     ``open``    takes a machine up in the place of the one before: ``machine``, ``sheet``, ``oils``, ``coldest_c``
+    ``machine`` the machine at a glance; in ``facts`` are the texts of all that was recorded of it since
     ``card``    the card of a ``job``; in ``facts`` are the texts of all that was recorded of the machine since, and in
                 ``tasks`` those that are planned, for a job that is not opened yet
     ``level``   the same, and in ``asked`` the level as read
@@ -45,15 +47,22 @@ class JobDesk:
         if do == "code":
             made = closing(_pairs(asked))
             return {"code": made.code, "sha256": made.sha256}, None
+        if do == "machine":
+            held = self._open(asked)
+            state, note = held.with_facts(facts_told(asked))
+            return machine_answer(state, held.sheet, units, held.oils, held.coldest_c), note
         found = self._job(asked, units)
         return _OF_A_JOB[do](found, asked), found.note
 
-    def _job(self, asked: Asked, units: words.UnitSystem) -> JobHeld:
+    def _open(self, asked: Asked) -> Held:
         machine = _text(asked, "machine")
         held = self._held
         if held is None or held.state.machine != machine:
             raise Refused("held.not_open", name="machine", value=machine[:60])
-        return held.job(_text(asked, "job"), texts_told(asked, "tasks"), facts_told(asked), units)
+        return held
+
+    def _job(self, asked: Asked, units: words.UnitSystem) -> JobHeld:
+        return self._open(asked).job(_text(asked, "job"), texts_told(asked, "tasks"), facts_told(asked), units)
 
 
 def _text(asked: Asked, name: str) -> str:

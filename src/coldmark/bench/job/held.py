@@ -74,11 +74,16 @@ class Held:
         except RefoldNeeded:
             return None
 
+    def with_facts(self, told: Iterable[Fact]) -> tuple[State, str | None]:
+        """The state with what was recorded since, and what has to be said where it does not hold all of that."""
+        folded = self.state_with(self.facts | {fact.id: fact for fact in (*self.since, *told)})
+        return (self.state, words.sentence("held.behind")) if folded is None else (folded, None)
+
     def job(self, job: str, tasks: tuple[str, ...], told: Iterable[Fact], units: words.UnitSystem) -> JobHeld:
         """A job on the machine, with the tasks that were planned for it and what was recorded since."""
+        told = tuple(told)
+        state, note = self.with_facts(told)
         known = self.facts | {fact.id: fact for fact in (*self.since, *told)}
-        folded = self.state_with(known)
-        state = self.state if folded is None else folded
         own = {state.machine, *state.joined}
         of_job = {
             id: fact
@@ -99,7 +104,7 @@ class Held:
             units=units,
         )
         sealed = tuple(sorted((id, text_hash(fact.text)) for id, fact in of_job.items()))
-        return JobHeld(material, sealed, None if folded is not None else words.sentence("held.behind"))
+        return JobHeld(material, sealed, note)
 
 
 def held_from_plain(plain: Plain) -> Held:

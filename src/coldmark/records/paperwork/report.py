@@ -14,6 +14,7 @@ from coldmark.bench.facts import Fact
 from coldmark.bench.facts import quantity as quantity_of
 from coldmark.bench.job import (
     DueLine,
+    ask_of,
     balance_of_job,
     build_card,
     due_days,
@@ -28,7 +29,6 @@ from coldmark.records.access import hidden_fields
 from coldmark.records.models import Person
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.card import material_of
-from coldmark.records.queries.glance import ask_of
 from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
 from coldmark.records.queries.lists import business as business_data
 from coldmark.records.showing import Shows, erased_so_far, shows_of

@@ -4,6 +4,7 @@ MESSAGES: dict[str, str] = {
     # a machine at a glance
     "glance.no_sheet": "The machine has no data sheet, so nobody can say which level is the hydraulic tank's, or what it means.",
     "glance.rods": "told rod by rod",
+    "glance.oil_warm": "oil at {oil_c:0}",
     "glance.oil_unknown": "not known",
     "glance.meter.back": "The meter showed {last_h:given} on {day}; {reading_h:given} would be less. Is it what it shows?",
     "glance.meter.too_fast": "From {last_h:given} on {day} to {reading_h:given} is more than a day has hours. Is it what it shows?",
