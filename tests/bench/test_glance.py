@@ -88,7 +88,7 @@ def test_it_shows_the_level_as_left_the_oil_what_is_due_and_how_to_stand(sheet: 
     (inside,) = shown["oils"]
     assert (inside["parts"], inside["grade"]) == ([f"{OIL.name} 77%", "not known 23%"], "HM VG 46")
     assert inside["window"].startswith("<svg")
-    assert {one["task"] for one in shown["due"]} == set(sheet.tasks)
+    assert {"hyd_500", "engine_250"} <= {one["task"] for one in shown["due"]} <= set(sheet.tasks)
     assert [one["check"] for one in shown["postures"]] == [True] + [False] * (len(sheet.hydraulic.postures) - 1)
 
 
