@@ -187,6 +187,8 @@ export interface StepSkippedBody {
   reason: "part_not_here" | "tool_not_here" | "will_not_come_loose" | "not_fitted_here" | "owner_said_no" | "not_safe_here" | "no_time_today" | "done_lately" | "part_damaged" | "part_was_missing" | "other";
   /** what was said, as text kept apart */
   note?: Hash | null;
+  /** what was said, spoken and kept apart; for the firm alone */
+  voice?: Hash | null;
 }
 
 /** a gate was passed although its condition was not met */
@@ -197,6 +199,8 @@ export interface GateOpenedBody {
   reason: "part_not_here" | "tool_not_here" | "will_not_come_loose" | "not_fitted_here" | "owner_said_no" | "not_safe_here" | "no_time_today" | "done_lately" | "part_damaged" | "part_was_missing" | "other";
   /** what was said, as text kept apart */
   note?: Hash | null;
+  /** what was said, spoken and kept apart; for the firm alone */
+  voice?: Hash | null;
 }
 
 /** a part came out of its place */
@@ -211,6 +215,8 @@ export interface PartOutBody {
   note?: Hash | null;
   /** its photo */
   photo?: Hash | null;
+  /** what was said, spoken and kept apart; for the firm alone */
+  voice?: Hash | null;
 }
 
 /** a part went back into its place */
@@ -357,6 +363,8 @@ export interface FindingBody {
   waiting_low?: number | null;
   /** cost of waiting at most */
   waiting_high?: number | null;
+  /** what was said, spoken and kept apart; for the firm alone */
+  voice?: Hash | null;
 }
 
 /** a finding was put right, or is no more */
@@ -486,9 +494,9 @@ export interface FactOf {
   job_opened: Envelope<"job_opened", 1, "machine", Id, JobOpenedBody>;
   caution_acknowledged: Envelope<"caution_acknowledged", 1, "machine", Id, CautionAcknowledgedBody>;
   step_done: Envelope<"step_done", 2, "machine", Id, StepDoneBody>;
-  step_skipped: Envelope<"step_skipped", 1, "machine", Id, StepSkippedBody>;
-  gate_opened: Envelope<"gate_opened", 1, "machine", Id, GateOpenedBody>;
-  part_out: Envelope<"part_out", 1, "machine", Id, PartOutBody>;
+  step_skipped: Envelope<"step_skipped", 2, "machine", Id, StepSkippedBody>;
+  gate_opened: Envelope<"gate_opened", 2, "machine", Id, GateOpenedBody>;
+  part_out: Envelope<"part_out", 2, "machine", Id, PartOutBody>;
   part_in: Envelope<"part_in", 2, "machine", Id, PartInBody>;
   part_refused: Envelope<"part_refused", 1, "machine", Id | null, PartRefusedBody>;
   seal_looked_for: Envelope<"seal_looked_for", 1, "machine", Id, SealLookedForBody>;
@@ -527,9 +535,9 @@ export const VERSIONS = {
   job_opened: 1,
   caution_acknowledged: 1,
   step_done: 2,
-  step_skipped: 1,
-  gate_opened: 1,
-  part_out: 1,
+  step_skipped: 2,
+  gate_opened: 2,
+  part_out: 2,
   part_in: 2,
   part_refused: 1,
   seal_looked_for: 1,

@@ -77,6 +77,7 @@ REASONS = (
 )
 
 _NOTE = Field("hash", "what was said, as text kept apart", optional=True)
+_VOICE = Field("hash", "what was said, spoken and kept apart; for the firm alone", optional=True)
 _REASON = Field("choice", "why", choices=REASONS)
 _MACHINE: tuple[Literal["machine"], ...] = ("machine",)
 
@@ -185,14 +186,16 @@ _ALL = (
     _kind(
         "step_skipped",
         "a step was left out",
-        {"step": Field("key", "which"), "reason": _REASON, "note": _NOTE},
+        {"step": Field("key", "which"), "reason": _REASON, "note": _NOTE, "voice": _VOICE},
         needs_job=True,
+        version=2,
     ),
     _kind(
         "gate_opened",
         "a gate was passed although its condition was not met",
-        {"gate": Field("key", "which"), "reason": _REASON, "note": _NOTE},
+        {"gate": Field("key", "which"), "reason": _REASON, "note": _NOTE, "voice": _VOICE},
         needs_job=True,
+        version=2,
     ),
     _kind(
         "part_out",
@@ -207,8 +210,10 @@ _ALL = (
             ),
             "note": _NOTE,
             "photo": Field("hash", "its photo", optional=True),
+            "voice": _VOICE,
         },
         needs_job=True,
+        version=2,
     ),
     _kind(
         "part_in",
@@ -376,6 +381,7 @@ _ALL = (
             "cost_high": Field("whole", "cost now at most", optional=True),
             "waiting_low": Field("whole", "cost of waiting at least", optional=True),
             "waiting_high": Field("whole", "cost of waiting at most", optional=True),
+            "voice": _VOICE,
         },
         version=2,
     ),

@@ -19,6 +19,21 @@ def _unchanged(body: Body) -> Body:
     return body
 
 
+_NOTE_1 = Field("hash", "what was said, as text kept apart", optional=True)
+_REASONS_1 = (
+    "part_not_here",
+    "tool_not_here",
+    "will_not_come_loose",
+    "not_fitted_here",
+    "owner_said_no",
+    "not_safe_here",
+    "no_time_today",
+    "done_lately",
+    "part_damaged",
+    "part_was_missing",
+    "other",
+)
+
 OLDER: dict[tuple[str, int], Kind] = {
     # without whose figure the torque was
     ("step_done", 1): Kind(
@@ -48,7 +63,42 @@ OLDER: dict[tuple[str, int], Kind] = {
         },
         needs_job=True,
     ),
-    # before there were names for what lies in an opened housing besides metal, rubber and water
+    # before one could say why instead of typing it
+    ("step_skipped", 1): Kind(
+        "step_skipped",
+        1,
+        "a step was left out",
+        ("machine",),
+        {"step": Field("key", "which"), "reason": Field("choice", "why", choices=_REASONS_1), "note": _NOTE_1},
+        needs_job=True,
+    ),
+    ("gate_opened", 1): Kind(
+        "gate_opened",
+        1,
+        "a gate was passed although its condition was not met",
+        ("machine",),
+        {"gate": Field("key", "which"), "reason": Field("choice", "why", choices=_REASONS_1), "note": _NOTE_1},
+        needs_job=True,
+    ),
+    ("part_out", 1): Kind(
+        "part_out",
+        1,
+        "a part came out of its place",
+        ("machine",),
+        {
+            "place": Field("key", "housing.item"),
+            "count": Field("whole", "how many"),
+            "state": Field(
+                "choice",
+                "how it looked",
+                choices=("as_expected", "damaged", "deformed", "missing", "stuck_and_left", "fewer", "more"),
+            ),
+            "note": _NOTE_1,
+            "photo": Field("hash", "its photo", optional=True),
+        },
+        needs_job=True,
+    ),
+    # before there were voices, and names for what lies in an opened housing besides metal, rubber and water
     ("finding", 1): Kind(
         "finding",
         1,
@@ -108,6 +158,9 @@ OLDER: dict[tuple[str, int], Kind] = {
 UPGRADES: dict[tuple[str, int], Callable[[Body], Body]] = {
     ("step_done", 1): _unchanged,
     ("part_in", 1): _unchanged,
+    ("step_skipped", 1): _unchanged,
+    ("gate_opened", 1): _unchanged,
+    ("part_out", 1): _unchanged,
     ("finding", 1): _unchanged,
     ("lab_value", 1): _unchanged,
 }
