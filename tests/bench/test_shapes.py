@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import copy
 import dataclasses
+import inspect
 import pickle
 from collections.abc import Callable
 from pathlib import Path
@@ -130,3 +131,15 @@ def _imports_dataclass(module: Path) -> bool:
 def test_no_module_of_the_bench_takes_the_costly_ones() -> None:
     costly = [str(path.relative_to(BENCH)) for path in sorted(BENCH.rglob("*.py")) if _imports_dataclass(path)]
     assert [path for path in costly if path != "shapes.py"] == [], "take dataclass from coldmark.bench.shapes"
+
+
+def test_one_without_a_docstring_costs_no_signature(monkeypatch: pytest.MonkeyPatch) -> None:
+    # The standard library writes a docstring where there is none, which costs more than all the rest; phones have none.
+    monkeypatch.setattr(inspect, "signature", lambda _kind: pytest.fail("written from the signature"))
+
+    @shapes.dataclass(frozen=True, slots=True)
+    class Mark:
+        height_mm: float = 12.0
+
+    assert Mark.__doc__ == "Mark"
+    assert Mark().height_mm == 12.0

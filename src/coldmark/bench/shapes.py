@@ -80,6 +80,8 @@ def _init_later(made: type[Any]) -> Any:
 
 
 def _shaped(kind: type[Any], *, frozen: bool, slots: bool, init: bool) -> type[Any]:
+    if kind.__doc__ is None:  # stripped, as it is on a phone: the standard library would write one from the signature
+        kind.__doc__ = kind.__name__
     made: Any = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(kind)
     # What it is compared by: the values of these fields, fetched at once.
     made.__compared__ = attrgetter(*[one.name for one in dataclasses.fields(made) if one.compare] or ["__class__"])
