@@ -26,7 +26,9 @@ def example(key: str, house: House) -> dict[str, Any]:
 
 
 def test_the_catalogue_describes_every_calculation_in_the_readers_units(house: House, mechanic: Asking) -> None:
-    listed = told(mechanic.get("catalogue"))["calculations"]
+    whole = told(mechanic.get("catalogue"))
+    listed = whole["calculations"]
+    assert {one["topic"] for one in listed} <= {one["key"] for one in whole["topics"]}
     assert [one["key"] for one in listed] == list(ENTRIES)
     services.set_look(house.mechanic, units="us")
     in_us = {one["key"]: one for one in told(mechanic.get("catalogue"))["calculations"]}

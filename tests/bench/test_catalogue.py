@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coldmark.bench import catalogue, level, oil, words
+from coldmark.bench import sheet as sheets
 from coldmark.bench.catalogue import ENTRIES, Input, steps
 from coldmark.bench.errors import Contradiction, Missing, NotAChoice, NotANumber, OutOfRange, Refused, RowRefused
 from coldmark.bench.unit_table import of_name
@@ -192,6 +193,12 @@ def test_the_level_of_a_sheet_is_the_level_of_the_bench() -> None:
     assert list(outcome.says) == level.says(verdict)
     assert outcome.picture is not None
     assert outcome.picture.startswith("<svg")
+
+
+def test_a_sheet_and_an_oil_may_be_told_as_plain_data_as_a_phone_has_them() -> None:
+    told = {"sheet": SHEET, "reading": -0.05, "oil_c": 8, "posture": "arm_out", "inside": OIL}
+    plain = told | {"sheet": sheets.to_plain(sheets.read(SHEET)), "inside": oil.oil_to_plain(oil.from_text(OIL))}
+    assert catalogue.run("level", json.loads(json.dumps(plain))) == catalogue.run("level", told)
 
 
 def test_a_level_asks_for_a_posture_with_those_of_the_sheet() -> None:

@@ -170,8 +170,9 @@ class Finish:
 
 @dataclass(frozen=True, slots=True)
 class Calculations:
-    """All calculations, each described for a form in the reader's units."""
+    """All calculations, each described for a form in the reader's units, and what their topics are called."""
 
+    topics: tuple[Open, ...]
     calculations: tuple[Open, ...]
 
 

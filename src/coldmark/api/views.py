@@ -19,6 +19,7 @@ from coldmark.api.answers import KEY_COOKIE, body_of, endpoint, key_of, said, te
 from coldmark.api.describing import openapi as description
 from coldmark.api.reading import texts
 from coldmark.bench import catalogue as calculations
+from coldmark.bench import words
 from coldmark.bench.errors import Refused
 from coldmark.bench.facts.checks import HASH, UUID
 from coldmark.records import queries, services
@@ -211,7 +212,9 @@ def finish(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
 def catalogue(_request: HttpRequest, person: Person) -> HttpResponseBase:
     """All calculations, each described for a form in the reader's units."""
     units = units_of(person)
-    return tell(shapes.Calculations(tuple(calculations.describe(key, units) for key in calculations.ENTRIES)))
+    topics = tuple({"key": key, "says": words.sentence(f"catalogue.topic.{key}")} for key in calculations.TOPICS)
+    described = tuple(calculations.describe(key, units) for key in calculations.ENTRIES)
+    return tell(shapes.Calculations(topics, described))
 
 
 @endpoint("POST")

@@ -154,6 +154,8 @@ def _oil(one: Input, raw: object) -> oils.Oil:
 def _sheet(one: Input, raw: object) -> sheets.Sheet:
     if isinstance(raw, sheets.Sheet):
         return raw
+    if isinstance(raw, Mapping):
+        return sheets.from_plain(raw)
     if isinstance(raw, str):
         return sheets.read(raw)
     raise Contradiction(name=one.name, value=str(raw)[:40], why="it must be a data sheet's text")
