@@ -257,6 +257,25 @@ class TestRemembered:
         assert Reject("ZZ-1", "return.element", "2026-04-01") in found
         assert (about == "return_element") == (len(found) == 2)
 
+    def test_a_part_that_was_refused_is_remembered_with_what_was_wrong_with_it(self) -> None:
+        record = Recorder()
+        told = {"place": "return.element", "number": "ZZ-1", "why": "too_long"}
+        record("part_refused", "2026-03-02", told)
+        record("part_refused", "2026-05-02", told | {"number": "zz 1", "why": "too_short"})
+        record("part_refused", "2026-05-02", told | {"place": "pilot.element"})
+        found = rejects(effective(record.made))
+        assert found == (
+            Reject("zz 1", "return.element", "2026-05-02", "too_short"),
+            Reject("ZZ-1", "pilot.element", "2026-05-02", "too_long"),
+        )
+        compared = compare(Element("ZZ.1"), Element(), PART, sight=SAME, rejects=found)
+        assert compared.answer == "does_not_fit"
+        assert says(compared)[1] == ("ZZ.1 was refused on this machine before (return.element, 2026-05-02): too short.")
+
+    def test_of_a_part_named_without_a_day_no_day_is_said(self) -> None:
+        compared = compare(Element("ZZ-1"), Element(), PART, sight=SAME, rejects=[Reject("ZZ-1", "earlier", "")])
+        assert says(compared)[1] == "ZZ-1 was found to be the wrong part on this machine before (earlier)."
+
     def test_a_finding_before_anything_was_fitted_names_no_part(self) -> None:
         record = Recorder()
         self._found(record, "2026-03-01", "return.element")
@@ -303,7 +322,7 @@ def test_every_comparison_is_told_without_a_gap_the_verdict_first(
     found = compare(Element(features=new), Element(features=old), PART, sight=sight, ends=ends, serial="X1")
     said = says(found, units)
     assert said[0] == words.sentence(f"element.answer.{found.answer}")
-    assert all("{" not in sentence and sentence[-1] == "." for sentence in (*said, *notes(found, units)))
+    assert all("{" not in sentence and sentence[-1] in ".?" for sentence in (*said, *notes(found, units)))
     assert (found.answer == "does_not_fit") == bool(found.having("does_not_fit"))
     assert found.answer != "fits" or not found.having("in_doubt")
 

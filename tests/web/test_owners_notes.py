@@ -27,6 +27,7 @@ INTERNAL = {
     "consent": "His brother may have meant it otherwise.",
     "correction": "Typed with cold fingers.",
     "function_timed": "The driver said it was slow.",
+    "part_refused": "The counter sold it to us twice.",
 }
 BODIES: dict[str, dict[str, object]] = {
     "step_skipped": {"step": "hyd_500.debris", "reason": "no_time_today"},
@@ -36,6 +37,7 @@ BODIES: dict[str, dict[str, object]] = {
     "seal_looked_for": {"place": "return.cover_ring", "groove": True, "bowl": True},
     "finding": {"about": "return", "what": "leak", "urgency": "plan_for_it"},
     "consent": {"about": "hyd_500", "agreed": True},
+    "part_refused": {"place": "return.element", "number": "ZZ-1", "why": "too_short"},
     "function_timed": {"timing": "boom_up", "what": "cycle", "time": {"value": "3.2", "unit": "s"}},
 }
 

@@ -9,7 +9,9 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils import timezone
 
+from coldmark.bench import samples, words
 from coldmark.bench.errors import Refused
+from coldmark.bench.facts import KINDS
 from coldmark.bench.units import UNITS
 from coldmark.records import queries, services
 from coldmark.records.models import Person
@@ -190,6 +192,87 @@ class TimingForm(ActForm):
 
 _TIMED_METRIC = {"time": "s", "moved": "mm", "watched": "min", "oil": "c", "load": "kg", "speed": "rpm"}
 _TIMED_US = _TIMED_METRIC | {"moved": "in", "oil": "f", "load": "lb"}
+
+
+class LaboratoryForm(ActForm):
+    """What the laboratory found in a sample."""
+
+    title = "What the laboratory found"
+    says = "Type what is printed, in the unit that stands beside each. What is not printed stays empty."
+    sample = forms.ChoiceField(label="Sample")
+    cleanliness = forms.CharField(
+        label="Cleanliness code", max_length=20, required=False, help_text="Such as 18/16/13, or –/18/15."
+    )
+
+    def prepare(self) -> None:
+        _state, sheet = queries.machine_state(self.person, self.machine)
+        pairs = list(queries.samples_waiting(self.person, self.machine, sheet).items())
+        _choice(self, "sample").choices = choices(pairs, "Choose one" if pairs else "No sample was taken")
+        for name, unit in LABORATORY.items():
+            label = words.sentence(f"samples.{samples.plain_name(name)}")
+            self.fields[name] = hours_field(f"{label}, {unit}", required=False)
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        values = {name: services.Measured(told[name], unit) for name, unit in LABORATORY.items()}
+        values["cleanliness"] = services.Measured(told["cleanliness"])
+        return services.keep_laboratory(self.person, self.machine, told["sample"], values, id=told["id"])
+
+
+LABORATORY = {
+    "iron": "mg/kg",
+    "copper": "mg/kg",
+    "lead": "mg/kg",
+    "chromium": "mg/kg",
+    "tin": "mg/kg",
+    "silicon": "mg/kg",
+    "calcium": "mg/kg",
+    "magnesium": "mg/kg",
+    "sodium": "mg/kg",
+    "potassium": "mg/kg",
+    "water": "mg/kg",
+    "viscosity_40": "mm²/s",
+    "acid": "mgKOH/g",
+}
+"""What is usually printed of an oil, by name, with its unit."""
+
+
+class RefusedForm(ActForm):
+    """A part that was at hand and is not the right one."""
+
+    title = "A part was refused"
+    says = "It is remembered, so that nobody brings it again."
+    place = forms.ChoiceField(label="What it was for")
+    number = forms.CharField(label="The number on it", max_length=40)
+    why = forms.ChoiceField(
+        label="What is wrong with it",
+        choices=[(key, words.sentence(f"refused.{key}")) for key in KINDS["part_refused"].fields["why"].choices],
+    )
+    note = forms.CharField(
+        label="Anything else",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text="Owners do not see it.",
+    )
+    at = moment_field("When")
+
+    def prepare(self) -> None:
+        _state, sheet = queries.machine_state(self.person, self.machine)
+        pairs = [] if sheet is None else list(queries.places_of(sheet).items())
+        _choice(self, "place").choices = choices(pairs, "Choose one" if pairs else "Give it a data sheet first")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        return services.refuse_part(
+            self.person,
+            self.machine,
+            told["place"],
+            told["number"],
+            told["why"],
+            told["note"],
+            at=told["at"],
+            id=told["id"],
+        )
 
 
 class DoneBeforeForm(ActForm):
@@ -383,6 +466,8 @@ ACTS: dict[str, type[ActForm]] = {
     "meter-dead": DeadForm,
     "breaker-hours": BreakerForm,
     "timing": TimingForm,
+    "laboratory": LaboratoryForm,
+    "part-refused": RefusedForm,
     "done-before": DoneBeforeForm,
     "sheet": SheetForm,
     "option": OptionForm,

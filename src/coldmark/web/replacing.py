@@ -23,7 +23,14 @@ __all__ = ["CorrectForm", "correctable"]
 _TYPED = frozenset({"quantity", "choice", "whole", "truth", "day", "decimal", "reading", "mark", "key"})
 """Types of which a new value can be typed; the others (photos, lists, ids) are taken over as they are."""
 
-_WORDS = {"urgency": "urgency", "what": "finding", "reason": "reason", "state": "part_state", "warmth": "level.warmth", "why": "refused"}
+_WORDS = {
+    "urgency": "urgency",
+    "what": "finding",
+    "reason": "reason",
+    "state": "part_state",
+    "warmth": "level.warmth",
+    "why": "refused",
+}
 
 
 def correctable(one: Entry, person: Person) -> bool:

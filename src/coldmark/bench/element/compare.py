@@ -119,9 +119,11 @@ def _unseen(reference: Named | None, vouched: bool) -> Iterator[Judged]:
 def _number(new: Element, reference: Named | None, rejects: Sequence[Reject]) -> Iterator[Judged]:
     for one in rejects:
         if new.number and plain(one.number) == plain(new.number):
-            yield Judged(
-                "number", "does_not_fit", "element.rejected", {"number": new.number, "day": one.day, "place": one.place}
-            )
+            told = {"number": new.number, "day": one.day, "place": one.place}
+            if one.why:
+                told["why"] = words.sentence(f"refused.{one.why}")
+            message = "element.rejected.why" if one.why else "element.rejected"
+            yield Judged("number", "does_not_fit", message if one.day else "element.rejected.once", told)
             break
     if reference is None or not reference.number:
         return

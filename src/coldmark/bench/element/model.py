@@ -107,11 +107,15 @@ class Element:
 
 @dataclass(frozen=True, slots=True)
 class Reject:
-    """A part that was found to be the wrong one on this machine before: its number, the place, and the day."""
+    """A part that was found to be the wrong one on this machine before: its number, the place, and the day.
+
+    ``why`` is what was wrong with it, a choice of the kind of fact ``part_refused``; empty where nobody told.
+    """
 
     number: str
     place: str
     day: str
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ def plain(number: str) -> str:
 
 
 def rejects(facts: Iterable[Fact]) -> tuple[Reject, ...]:
-    """Return the parts that were fitted with a number of their own and then found to be the wrong ones.
+    """Return the parts that were refused, and those that were fitted with a number of their own and found to be wrong.
 
     Parameters
     ----------
@@ -34,14 +34,14 @@ def rejects(facts: Iterable[Fact]) -> tuple[Reject, ...]:
         housing or for the part that the finding is about.
 
     Valid for
-        Facts of one machine. A part that was refused before it was fitted leaves no fact with a number.
+        Facts of one machine. Of the same number for the same place the latest counts.
 
     Raises
     ------
     Nothing.
 
     Source
-        The kinds of fact ``part_in`` and ``finding`` (``wrong_part``).
+        The kinds of fact ``part_refused``, ``part_in`` and ``finding`` (``wrong_part``).
 
     Examples
     --------
@@ -49,7 +49,13 @@ def rejects(facts: Iterable[Fact]) -> tuple[Reject, ...]:
     ()
     """
     fitted: dict[str, tuple[str, str]] = {}
-    found: list[Reject] = []
+    found: dict[tuple[str, str], Reject] = {}
+
+    def keep(one: Reject) -> None:
+        key = plain(one.number), one.place
+        found.pop(key, None)
+        found[key] = one
+
     for fact in facts:
         if not fact.known:
             continue
@@ -58,9 +64,9 @@ def rejects(facts: Iterable[Fact]) -> tuple[Reject, ...]:
             fitted[fact.body["place"]] = (fact.body.get("number") or "", fact.body.get("part") or "")
         elif fact.kind == "finding" and fact.body["what"] == "wrong_part":
             about = fact.body["about"]
-            found += [
-                Reject(number, place, fact.at[:10])
-                for place, (number, part) in fitted.items()
-                if number and about in (place, place.split(".")[0], part)
-            ]
-    return tuple(found)
+            for place, (number, part) in fitted.items():
+                if number and about in (place, place.split(".")[0], part):
+                    keep(Reject(number, place, fact.at[:10]))
+        elif fact.kind == "part_refused":
+            keep(Reject(fact.body["number"], fact.body["place"], fact.at[:10], fact.body["why"]))
+    return tuple(found.values())

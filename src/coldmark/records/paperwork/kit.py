@@ -148,7 +148,7 @@ def kit_paper(person: Person, told: JobKit, at: datetime) -> paper.KitPaper:
         tasks=told.task_names,
         time=kit_time(told.kit),
         groups=kit_groups(told.kit, units),
-        notes=kit_notes(told.kit, units),
+        notes=(*kit_notes(told.kit, units), *told.refused),
         sheet_size=sheet_size(person),
     )
 

@@ -53,7 +53,14 @@ from coldmark.records.queries.lists import (
 )
 from coldmark.records.queries.losing import LosingGlance, losing
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
-from coldmark.records.queries.samples import CausesGlance, MeasuredLine, SamplesGlance, sample_glances
+from coldmark.records.queries.refusing import places_of, refused_parts, refused_says
+from coldmark.records.queries.samples import (
+    CausesGlance,
+    MeasuredLine,
+    SamplesGlance,
+    sample_glances,
+    samples_waiting,
+)
 from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
@@ -157,9 +164,13 @@ __all__ = [
     "oils_by_key",
     "open_findings",
     "people",
+    "places_of",
     "postures",
     "pull",
+    "refused_parts",
+    "refused_says",
     "sample_glances",
+    "samples_waiting",
     "sheet_page",
     "sheets",
     "sites",

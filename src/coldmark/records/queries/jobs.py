@@ -20,6 +20,7 @@ from coldmark.records.models import Document, Fact, JobRow, Machine, Person, Van
 from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.queries.lines import JobLine, MachineLine, job_line, machine_line
 from coldmark.records.queries.machines import due_within, line_within, machine_state
+from coldmark.records.queries.refusing import refused_parts, refused_says
 from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
 from coldmark.records.sheets import sheets_of
@@ -70,7 +71,7 @@ class JobPage:
 
 @dataclass(frozen=True, slots=True)
 class JobKit:
-    """The kit of a job; ``day`` is that of its visit, where one is planned."""
+    """The kit of a job; ``day`` is that of its visit, where one is planned. ``refused``: what not to bring."""
 
     machine: MachineLine
     job: JobLine
@@ -78,6 +79,7 @@ class JobKit:
     day: date | None
     van: str
     kit: Kit | None
+    refused: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +166,7 @@ def job_kit(person: Person, job: str) -> JobKit:
         day=None if found.visit is None else found.visit.day,
         van="" if found.van is None else found.van.name,
         kit=None if sheet is None else _kit(found, sheet),
+        refused=refused_says(refused_parts(person, str(found.machine.id)), sheet),
     )
 
 
@@ -188,6 +191,7 @@ def machine_kit(person: Person, machine: str, tasks: tuple[str, ...]) -> JobKit:
         day=None,
         van="",
         kit=None if sheet is None else kit_of(row, tasks, sheet),
+        refused=refused_says(refused_parts(person, machine), sheet),
     )
 
 

@@ -22,7 +22,15 @@ from coldmark.records.errors import uuid_of
 from coldmark.records.models import Fact, MachineState, Person
 from coldmark.records.queries.losing import falls, gearboxes
 
-__all__ = ["CausesGlance", "MeasuredLine", "SamplesGlance", "causes_glance", "sample_glances"]
+__all__ = [
+    "CausesGlance",
+    "MeasuredLine",
+    "SamplesGlance",
+    "causes_glance",
+    "facts_of",
+    "sample_glances",
+    "samples_waiting",
+]
 
 _KINDS = ("sample_taken", "lab_value")
 MOST_FACTS = 600
@@ -63,12 +71,13 @@ class CausesGlance:
     picture: str
 
 
-def _facts(person: Person, machine: str) -> list[BenchFact]:
-    """The samples and values that hold, as far as the person may see them, oldest first; two queries, an owner 3."""
+def facts_of(person: Person, machine: str, kinds: Iterable[str] = _KINDS) -> list[BenchFact]:
+    """A machine's facts of some kinds that hold, as far as the person may see them, oldest first; the samples and
+    their values where no kinds are named. Two queries, an owner three."""
     id = uuid_of("machine", machine)
     spans = require_machine(person, id)
     joined = MachineState.objects.filter(joined_into=id).values("machine")
-    found = Fact.objects.filter(Q(subject=id) | Q(subject__in=joined), subject_type="machine", kind__in=_KINDS)
+    found = Fact.objects.filter(Q(subject=id) | Q(subject__in=joined), subject_type="machine", kind__in=kinds)
     found = found.filter(held_apart=False)
     if spans is not None:
         found = found.filter(owner_facts(spans))
@@ -112,10 +121,23 @@ def sample_glances(
     Nothing is read where no sample was ever taken; what an owner may see of a state does not tell.
     """
     asked = bool(state.samples) or not person.is_staff
-    drawn = _by_compartment(_facts(person, machine), state) if asked else {}
+    drawn = _by_compartment(facts_of(person, machine), state) if asked else {}
     order = [*sheet.compartments, *drawn] if sheet is not None else [*drawn]
     glances = tuple(_glance(key, drawn[key], state, sheet, units) for key in dict.fromkeys(order) if key in drawn)
     return glances, causes_glance([one for _, one in drawn.get(tank_of(sheet), ())], state, sheet, oils)
+
+
+def samples_waiting(person: Person, machine: str, sheet: Sheet | None) -> dict[str, str]:
+    """Samples that values may be typed in for, by the fact that they were taken by; the latest first."""
+    drawn = [one for one in facts_of(person, machine) if one.kind == "sample_taken"]
+    return {one.id: _called(one, sheet) for one in reversed(drawn)}
+
+
+def _called(taken: BenchFact, sheet: Sheet | None) -> str:
+    key = taken.body["compartment"]
+    name = key.replace("_", " ") if sheet is None or key not in sheet.compartments else sheet.compartments[key].name
+    day = words.day(datetime.fromisoformat(taken.at).date())
+    return words.sentence("samples.called", bottle=taken.body["bottle"], where=name, day=day)
 
 
 def _glance(

@@ -33,6 +33,7 @@ from coldmark.records.services.entering import MachineEntered, enter_machine
 from coldmark.records.services.erasing import Erased, erase
 from coldmark.records.services.folding import Folded, catch_up, rebuild, refresh, refresh_stale
 from coldmark.records.services.keys import LASTS, KeyUse, end_keys, give_key, read_key
+from coldmark.records.services.laboratory import Measured, keep_laboratory
 from coldmark.records.services.people import (
     DeviceUse,
     change_role,
@@ -46,6 +47,7 @@ from coldmark.records.services.people import (
     set_look,
     set_password,
 )
+from coldmark.records.services.refusing import refuse_part
 from coldmark.records.services.restoring import Restored, restore
 from coldmark.records.services.rows import (
     assign_sheet,
@@ -104,6 +106,7 @@ __all__ = [
     "KeyUse",
     "MachineData",
     "MachineEntered",
+    "Measured",
     "OilKept",
     "Overtaken",
     "PersonData",
@@ -140,6 +143,7 @@ __all__ = [
     "keep_attachment",
     "keep_business",
     "keep_customer",
+    "keep_laboratory",
     "keep_machine",
     "keep_oil",
     "keep_person",
@@ -162,6 +166,7 @@ __all__ = [
     "record",
     "refresh",
     "refresh_stale",
+    "refuse_part",
     "restore",
     "revoke_device",
     "set_active",

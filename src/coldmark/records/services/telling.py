@@ -29,9 +29,11 @@ from coldmark.records.services.attachments import TEXT, keep_attachment
 __all__ = [
     "TimedAs",
     "correct",
+    "digits_typed",
     "hours_typed",
     "keep_text",
     "read_meter",
+    "record_of",
     "settle_finding",
     "stop_meter",
     "swap_meter",
@@ -59,7 +61,7 @@ def read_meter(
     body: dict[str, Any] = {"reading": _hours("reading", reading), "way": way}
     if doubt is not None:
         body["doubt"] = doubt
-    return _record(person, "meter_read", machine, body, at=at, id=id, now=now)
+    return record_of(person, "meter_read", machine, body, at=at, id=id, now=now)
 
 
 def swap_meter(
@@ -76,7 +78,7 @@ def swap_meter(
     body: dict[str, Any] = {"new_first": _hours("new_first", new_first)}
     if old_last.strip():
         body["old_last"] = _hours("old_last", old_last)
-    return _record(person, "meter_swapped", machine, body, at=at, id=id, now=now)
+    return record_of(person, "meter_swapped", machine, body, at=at, id=id, now=now)
 
 
 def stop_meter(
@@ -84,7 +86,7 @@ def stop_meter(
 ) -> Kept:
     """Record that the hour meter is dead since about a day."""
     _not_ahead("since", since, now)
-    return _record(person, "meter_stopped", machine, {"since": since.isoformat()}, id=id, now=now)
+    return record_of(person, "meter_stopped", machine, {"since": since.isoformat()}, id=id, now=now)
 
 
 def tell_breaker_hours(
@@ -106,7 +108,7 @@ def tell_breaker_hours(
     if float(told["value"]) > most:
         raise refused("hours", hours, f"at most {most}, the hours of those days")
     body = {"hours": told, "from_day": from_day.isoformat(), "to_day": to_day.isoformat()}
-    return _record(person, "breaker_hours_told", machine, body, id=id, now=now)
+    return record_of(person, "breaker_hours_told", machine, body, id=id, now=now)
 
 
 def tell_done_before(
@@ -132,7 +134,7 @@ def tell_done_before(
         if hours.strip() and not told_already:
             body = {"reading": _hours("hours", hours), "way": "told"}
             record(person, "meter_read", subject, body, at=at, now=now, fold=False)
-        return _record(person, "task_done", machine, {"task": task}, at=at, id=id, now=now)
+        return record_of(person, "task_done", machine, {"task": task}, at=at, id=id, now=now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +183,7 @@ def time_function(
         if not 1 <= runs <= 100 or runs % 1 > 0:
             raise refused("runs", typed.runs.strip(), "a whole number from 1 to 100")
         body["runs"] = int(runs)
-    return _record(person, "function_timed", machine, body, at=at, id=id, now=now)
+    return record_of(person, "function_timed", machine, body, at=at, id=id, now=now)
 
 
 def settle_finding(
@@ -196,7 +198,7 @@ def settle_finding(
     sha256 = keep_text(person, note)
     if sha256 is not None:
         body["note"] = sha256
-    return _record(person, "finding_settled", machine, body, id=id, now=now)
+    return record_of(person, "finding_settled", machine, body, id=id, now=now)
 
 
 def correct(
@@ -267,7 +269,7 @@ def keep_text(person: Person, text: str) -> str | None:
     return sha256
 
 
-def _record(
+def record_of(
     person: Person,
     kind: str,
     machine: str,
@@ -277,6 +279,7 @@ def _record(
     id: str | None = None,
     now: datetime | None = None,
 ) -> Kept:
+    """Record something of a machine, for staff; of a moment that has come."""
     subject = uuid_of("machine", machine)
     require_staff(person, "recording")
     if not Machine.objects.filter(id=subject).exists():
@@ -297,7 +300,7 @@ def hours_typed(name: str, typed: str) -> float:
 def _hours(name: str, typed: str) -> dict[str, str]:
     """Hours as typed: the digits are kept, a comma becomes a point."""
     hours_typed(name, typed)
-    return {"value": _digits(name, typed, "1523.4"), "unit": "h"}
+    return {"value": digits_typed(name, typed, "1523.4"), "unit": "h"}
 
 
 def _quantity(name: str, typed: str, ending: str) -> dict[str, str]:
@@ -307,10 +310,11 @@ def _quantity(name: str, typed: str, ending: str) -> dict[str, str]:
     if not low <= unit.to_bench(number(name, typed)) <= high:
         shown = [f"{unit.from_bench(limit):g}" for limit in (low, high)]
         raise refused(name, typed.strip(), f"from {shown[0]} to {shown[1]} {unit.symbol}")
-    return {"value": _digits(name, typed, "12.5"), "unit": ending}
+    return {"value": digits_typed(name, typed), "unit": ending}
 
 
-def _digits(name: str, typed: str, right: str) -> str:
+def digits_typed(name: str, typed: str, right: str = "12.5") -> str:
+    """The digits as typed, a comma made a point; or refuse what is no number."""
     text = typed.strip().replace(",", ".").replace("\N{MINUS SIGN}", "-").lstrip("+")
     sign, text = text[: text.startswith("-")], text.removeprefix("-")
     whole, _point, decimals = text.partition(".")

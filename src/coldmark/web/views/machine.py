@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -49,6 +50,7 @@ def machine(request: HttpRequest, person: Person, machine: uuid.UUID) -> HttpRes
         "no_sheet": words.sentence("glance.no_sheet") if found.sheet is None else "",
         "oils": () if found.state is None else queries.oil_glances(found.state, found.sheet, units, oils),
         **_samples(person, found, units, oils),
+        **_refused(person, found),
         "falling": falling(found.due, day, weeks),
         "weeks_drawn": weeks_drawn(day, weeks),
         "open_job": next((one for one in found.jobs if one.opened_at is not None and one.closed_at is None), None),
@@ -69,6 +71,20 @@ def _samples(person: Person, found: MachinePage, units: words.UnitSystem, oils: 
         return {}
     samples, causes = queries.sample_glances(person, found.machine.id, found.state, found.sheet, units, oils)
     return {"samples": samples, "causes": causes if person.is_staff else None}
+
+
+def _refused(person: Person, found: MachinePage) -> dict[str, Any]:
+    """Parts that nobody should bring again, for those who bring them; what the question about elements is led with."""
+    if not person.is_staff:
+        return {}
+    parts = queries.refused_parts(person, found.machine.id)
+    told = {
+        "start": "",
+        "sheet": found.machine.sheet or "",
+        "serial": found.machine.serial,
+        "refused": ", ".join(dict.fromkeys(one.number for one in parts)),
+    }
+    return {"refused": queries.refused_says(parts, found.sheet), "element_asked": urlencode(told)}
 
 
 def _options(found: MachinePage) -> list[tuple[str, bool]]:

@@ -18,7 +18,7 @@ from coldmark.web.sum_form import SumForm, defaults_of, example_of, limits_of
 
 __all__ = ["sum_how", "sum_page", "sums"]
 
-NOT_INPUTS = ("example",)
+NOT_INPUTS = ("example", "start")
 
 
 @require_safe
@@ -40,7 +40,10 @@ def sum_page(request: HttpRequest, person: Person, name: str) -> HttpResponse:
     """One calculation: the answer first, its working below. Its address holds what was put in."""
     units, described = _described(person, name)
     told = {key: value for key, value in request.GET.items() if key not in NOT_INPUTS}
-    if told:
+    if "start" in request.GET:
+        # Led here from a page that knows some of it: the rest is still to be put in.
+        form, outcome = SumForm(person, described, None, {**defaults_of(described), **told}), None
+    elif told:
         form = SumForm(person, described, told)
         _went, outcome = worked(form, person, lambda: queries.calculate(person, name, form.told(), units))
     elif "example" in request.GET:

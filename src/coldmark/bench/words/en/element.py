@@ -55,6 +55,10 @@ MESSAGES: dict[str, str] = {
         "It may have been the wrong one."
     ),
     "element.rejected": "{number} was found to be the wrong part on this machine before ({place}, {day}).",
+    "element.rejected.why": "{number} was refused on this machine before ({place}, {day}): {why}.",
+    "element.rejected.once": "{number} was found to be the wrong part on this machine before ({place}).",
+    "element.refused": "Not for this machine: {number}, {place}. Refused on {day}: {why}.",
+    "element.refused.bare": "Not for this machine: {number}, {place}. Found to be the wrong part on {day}.",
     "element.number.same": "It carries the number that is asked for, {number}.",
     "element.number.other": "It carries {number}, and {wanted} is asked for: find out whether the one takes the other's place.",
     "element.number.not_read": "Read the number on it: {wanted} is asked for.",

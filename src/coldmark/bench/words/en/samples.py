@@ -18,6 +18,7 @@ MESSAGES: dict[str, str] = {
     "samples.count6": "Particles from 6 µm",
     "samples.count14": "Particles from 14 µm",
     "samples.cleanliness": "Cleanliness code",
+    "samples.called": "{day}, {where}, bottle {bottle}",
     "samples.by_counts": "by the particle counts",
     "samples.too_dirty": "Its code is beyond {wanted}, where a published criterion has hydraulic oil changed. The machine's "
     "manual goes before it.",
