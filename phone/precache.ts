@@ -12,6 +12,8 @@ const SHARED = ["fonts/atkinson-hyperlegible-next-400.woff2", "fonts/atkinson-hy
 const SHELL = "shell.html";
 const WORKER = "sw.js";
 const MANIFEST = "app.webmanifest";
+/** Where Python works: a worker's files are held only where its own address is beneath `/phone/` too. */
+const BENCH = "worker.js";
 /** Compressed copies, which the server hands out by themselves, and notices that nothing loads. */
 const ASIDE = /\.(br|gz|txt)$/;
 
@@ -35,10 +37,11 @@ export function precache(): Plugin {
         copyFileSync(new URL(MANIFEST, import.meta.url), join(dir, MANIFEST));
 
         const own = readdirSync(dir, { recursive: true, withFileTypes: true })
-          .filter((one) => one.isFile() && !ASIDE.test(one.name) && ![SHELL, WORKER, MANIFEST].includes(one.name))
+          .filter((one) => one.isFile() && !ASIDE.test(one.name) && ![SHELL, WORKER, MANIFEST, BENCH].includes(one.name))
           .map((one) => join(one.parentPath, one.name).slice(dir.length + 1));
         const files = [
           ["/phone/", sha256(readFileSync(join(dir, SHELL)))],
+          [`/phone/${BENCH}`, sha256(readFileSync(join(dir, BENCH)))],
           ...own.sort().map((name) => [`/static/phone/${name}`, sha256(readFileSync(join(dir, name)))]),
           ...SHARED.map((name) => [`/static/${name}`, sha256(readFileSync(join(statics, name)))]),
         ];

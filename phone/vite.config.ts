@@ -2,11 +2,12 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { defineConfig } from "vitest/config";
 
 import { precache } from "./precache.ts";
+import { python } from "./python/plugin.mjs";
 
 const named = "app/[name]-[hash]";
 
 export default defineConfig({
-  plugins: [svelte(), precache()],
+  plugins: [svelte(), python(), precache()],
   base: "/static/phone/",
   publicDir: false,
   build: {
@@ -17,10 +18,10 @@ export default defineConfig({
     modulePreload: false,
     assetsInlineLimit: 0,
     rollupOptions: {
-      input: ["src/main.ts", "src/sw.ts"],
+      input: ["src/main.ts", "src/sw.ts", "src/desk/worker.ts"],
       output: {
-        // The service worker is found again by its name; all else is named by what is in it.
-        entryFileNames: ({ name }) => (name === "sw" ? "sw.js" : `${named}.js`),
+        // The two workers are found again by their names; all else is named by what is in it.
+        entryFileNames: ({ name }) => (name === "main" ? `${named}.js` : `${name}.js`),
         chunkFileNames: `${named}.js`,
         assetFileNames: `${named}[extname]`,
       },

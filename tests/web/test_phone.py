@@ -11,6 +11,7 @@ from django.test import Client
 FILES = [
     ("/phone/", "shell.html", "text/html; charset=utf-8"),
     ("/phone/sw.js", "sw.js", "text/javascript; charset=utf-8"),
+    ("/phone/worker.js", "worker.js", "text/javascript; charset=utf-8"),
     ("/phone/app.webmanifest", "app.webmanifest", "application/manifest+json; charset=utf-8"),
 ]
 

@@ -49,6 +49,7 @@ urlpatterns: list[URLPattern] = [
     path("jobs/<uuid:job>/card/", phone.card, name="card"),
     path("phone/", phone.phone, name="phone"),
     path("phone/sw.js", phone.phone_file, {"name": "sw.js"}, name="phone_worker"),
+    path("phone/worker.js", phone.phone_file, {"name": "worker.js"}, name="phone_bench"),
     path("phone/app.webmanifest", phone.phone_file, {"name": "app.webmanifest"}, name="phone_manifest"),
     path("jobs/<uuid:job>/report.pdf", job.report_paper, name="report_pdf"),
     path("jobs/<uuid:job>/card.pdf", job.card_paper, name="card_pdf"),

@@ -21,7 +21,12 @@ __all__ = ["card", "phone", "phone_file"]
 
 FOLDER = "phone"
 # What its build makes that is not among the static files: a service worker rules only over addresses beneath its own.
-KINDS = {"shell.html": "text/html", "sw.js": "text/javascript", "app.webmanifest": "application/manifest+json"}
+KINDS = {
+    "shell.html": "text/html",
+    "sw.js": "text/javascript",
+    "worker.js": "text/javascript",
+    "app.webmanifest": "application/manifest+json",
+}
 
 
 def _built(name: str) -> bytes | None:

@@ -1,6 +1,11 @@
 """Questions to the bench as text."""
 
 MESSAGES: dict[str, str] = {
+    "app.bench_starting": "The sums are starting on this phone.",
+    "app.bench_ready": "Sums are worked out on this phone. They started in {seconds} s.",
+    "app.bench_silent": "The sums do not start on this phone. Recording goes on; sums wait for the server.",
+    "app.bench_breaks": "The sums broke off on this phone again and again. Recording goes on; sums wait for the server.",
+    "app.bench_error": "The sums cannot start on this phone ({error}). Recording goes on; sums wait for the server.",
     "desk.not_json": "{name} is not JSON.",
     "desk.not_object": "{name} must be a JSON object.",
 }

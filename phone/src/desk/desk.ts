@@ -1,0 +1,75 @@
+import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "../api";
+
+export type Units = "metric" | "us";
+
+/** Why nothing was worked out: the bench is not ready yet, cannot start, broke or holds no such machine; or the server is silent. */
+export type Waits = "starting" | "cannot" | "broke" | "not_held" | "no_answer";
+
+/** What was worked out, with what has to be said beside it; a refusal's sentence; or why the sum waits. */
+export type Worked<T> = { ok: T; note?: string } | { refused: string; name: string | null } | { waits: Waits };
+
+export interface SumsAnswer {
+  topics: { key: string; says: string }[];
+  sums: { key: string; topic: string; question: string }[];
+}
+
+export interface SumInput {
+  name: string;
+  stem: string;
+  label: string;
+  kind: "number" | "whole" | "choice" | "truth" | "text" | "day" | "reading" | "table" | "sheet" | "oil";
+  unit: { ending: string; symbol: string } | null;
+  low: number | null;
+  high: number | null;
+  above: boolean;
+  step: number | null;
+  limits_from: string;
+  optional: boolean;
+  default: number | string | null;
+  choices: { key: string; says: string }[];
+  columns: SumInput[];
+}
+
+/** A calculation as a form asks for it. */
+export interface SumDescribed {
+  key: string;
+  topic: string;
+  question: string;
+  what: string;
+  when: string;
+  assumes: string;
+  limits: string;
+  formulas: string[];
+  inputs: SumInput[];
+  fields: { name: string; label: string }[];
+  sources: string[];
+  example: Record<string, unknown>;
+}
+
+export interface SumField {
+  label: string;
+  value: number | string | null;
+  low: number | null;
+  high: number | null;
+  text: string;
+}
+
+export interface SumAnswer {
+  calculation: string;
+  says: string[];
+  fields: Record<string, SumField>;
+  notes: string[];
+  working: unknown[];
+  picture: string | null;
+}
+
+/** Who works things out: the phone's own Python, or the server. The answers are the same. */
+export interface Desk {
+  card(job: string): Promise<Worked<CardAnswer>>;
+  level(job: string, asked: Record<string, unknown>): Promise<Worked<LevelAnswer>>;
+  meter(job: string, asked: Record<string, unknown>, at: string): Promise<Worked<MeterAnswer>>;
+  finish(job: string): Promise<Worked<FinishAnswer>>;
+  sums(): Promise<Worked<SumsAnswer>>;
+  describe(key: string, units: Units): Promise<Worked<SumDescribed>>;
+  sum(key: string, told: Record<string, unknown>, units: Units): Promise<Worked<SumAnswer>>;
+}
