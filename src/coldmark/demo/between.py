@@ -6,6 +6,7 @@ import random
 from datetime import date, timedelta
 from typing import Any
 
+from coldmark.bench import cleanliness
 from coldmark.demo.life import Life
 from coldmark.demo.mechanic import quantity
 from coldmark.demo.world import DAYS, LATEST, World, id_of
@@ -122,3 +123,9 @@ def laboratory(world: World, life: Life, day: date, sample: str) -> None:
     for name, value, unit in values:
         body = {"sample": sample, "name": name, "value": value, "unit": unit}
         world.keep(life, [world.office.write("lab_value", life.id, world.by_phone(day), body)])
+    # A chance of its own, so that what else happens in the valley stays as it is.
+    dirt = random.Random(f"{world.seed}/{life.machine.key}/counted/{day}")
+    counts = [dirt.uniform(1500, 9000) * (6 if hot else 1)]
+    counts += [counts[0] * dirt.uniform(0.2, 0.35), counts[0] * dirt.uniform(0.02, 0.06)]
+    body = {"sample": sample, "name": "cleanliness", "code": str(cleanliness.code(counts))}
+    world.keep(life, [world.office.write("lab_value", life.id, world.by_phone(day), body)])
