@@ -17,7 +17,7 @@ from coldmark.bench.facts.checks import HASH
 from coldmark.bench.job import LEVEL, METER
 from coldmark.records.queries import MeterAnswer, Pulled
 from coldmark.records.services import Accepted, AttachmentKept, AttachmentsHeld
-from coldmark.records.services.attachments import LIMITS, MOST_ASKED
+from coldmark.records.services.attachments import JPEG, LIMITS, MOST_ASKED
 
 __all__ = ["ROUTES", "Route", "openapi"]
 
@@ -140,7 +140,7 @@ ROUTES: tuple[Route, ...] = (
         "/api/attachments/{sha256}",
         "put",
         "attach",
-        "Keep a photo, a text or strokes under the hash of their bytes.",
+        "Keep a photo, a voice, a text or strokes under the hash of their bytes.",
         ref("AttachmentKept"),
         body=_BYTES,
         parameters=(_SHA256,),
@@ -164,6 +164,16 @@ ROUTES: tuple[Route, ...] = (
         {"type": "string"},
         parameters=(_SHA256,),
         refusals=("401", "404"),
+        more={"410": {"description": "It was erased.", "content": _json(ref("Said"))}},
+    ),
+    Route(
+        "/api/photos/{sha256}/small",
+        "get",
+        "small_photo",
+        "Hand out a photo at small size to who may see what it belongs to.",
+        {"type": "string"},
+        parameters=(_SHA256,),
+        refusals=("401", "404", "422"),
         more={"410": {"description": "It was erased.", "content": _json(ref("Said"))}},
     ),
     Route(
@@ -275,8 +285,8 @@ def _schemas() -> dict[str, Plain]:
 
 
 def _operation(route: Route) -> Plain:
-    binary = route.name == "attachment"
-    content: Plain = {kind: {"schema": route.answer} for kind in LIMITS} if binary else _json(route.answer)
+    kinds = {"attachment": tuple(LIMITS), "small_photo": (JPEG,)}.get(route.name, ())
+    content: Plain = {kind: {"schema": route.answer} for kind in kinds} if kinds else _json(route.answer)
     responses = {status: {"description": route.says, "content": content} for status in route.statuses}
     for status in route.refusals:
         says = _REFUSED.get(status, words.sentence("api.too_long"))

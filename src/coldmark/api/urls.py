@@ -12,6 +12,7 @@ urlpatterns: list[URLPattern] = [
     path("bundle", views.bundle),
     path("attachments/lacking", views.lacking),
     path("attachments/<str:sha256>", views.attachment),
+    path("photos/<str:sha256>/small", views.small_photo),
     path("jobs/<str:job>/card", views.card),
     path("jobs/<str:job>/level", views.level_read),
     path("jobs/<str:job>/meter", views.meter),

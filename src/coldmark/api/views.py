@@ -40,6 +40,7 @@ __all__ = [
     "meter",
     "nowhere",
     "openapi",
+    "small_photo",
 ]
 
 # Compressed are only answers that hold no secret (a token that could be guessed from their length).
@@ -51,6 +52,7 @@ _YEARS = 60 * 60 * 24 * 365 * 2
 _CLOCK_OFF_AT_MOST = timedelta(days=60 * 365)
 _is_hash = re.compile(HASH).fullmatch
 _is_uuid = re.compile(UUID).fullmatch
+_is_range = re.compile(r"bytes=(?=[-0-9]*[0-9])([0-9]{0,15})-([0-9]{0,15})").fullmatch
 
 
 @endpoint("GET")
@@ -180,12 +182,40 @@ def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpRespons
         return tell(kept, status=201 if kept.answer == "kept" else 200)
     if not _is_hash(sha256):
         raise NotFound("attachment", sha256)
-    found = services.read_attachment(person, sha256)
+    return _handed_out(request, services.read_attachment(person, sha256))
+
+
+@endpoint("GET")
+def small_photo(request: HttpRequest, person: Person, sha256: str) -> HttpResponseBase:
+    """A photo at small size."""
+    if not _is_hash(sha256):
+        raise NotFound("photo", sha256)
+    return _handed_out(request, services.small_photo(person, sha256))
+
+
+def _handed_out(request: HttpRequest, found: services.AttachmentContent) -> HttpResponseBase:
     if found.content is None:
         return said(410, "api.erased")
-    response = HttpResponse(found.content, content_type=found.media_type)
+    response = _part(request, found.content)
+    response["Content-Type"] = found.media_type
     response["Cache-Control"] = "private, max-age=86400, immutable"
+    response["Accept-Ranges"] = "bytes"
     return response
+
+
+def _part(request: HttpRequest, content: bytes) -> HttpResponse:
+    """The whole, or the one part that is asked for (RFC 9110): some browsers play nothing that comes only whole."""
+    asked = _is_range(request.headers.get("Range", ""))
+    if asked is None:
+        return HttpResponse(content)
+    first, last = (int(told) if told else None for told in asked.groups())
+    if first is None:
+        first, last = max(0, len(content) - (last or 0)), None
+    end = len(content) if last is None else min(last + 1, len(content))
+    if first >= end:
+        return HttpResponse(status=416, headers={"Content-Range": f"bytes */{len(content)}"})
+    headers = {"Content-Range": f"bytes {first}-{end - 1}/{len(content)}"}
+    return HttpResponse(content[first:end], status=206, headers=headers)
 
 
 @endpoint("POST")

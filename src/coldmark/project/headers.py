@@ -11,6 +11,7 @@ _SOURCES = (
     "default-src 'none'",
     "style-src 'self'",
     "img-src 'self' data: blob:",
+    "media-src 'self' blob:",
     "font-src 'self'",
     "connect-src 'self'",
     "manifest-src 'self'",
@@ -28,7 +29,7 @@ PERMISSIONS = "camera=(self), geolocation=(), microphone=(self)"
 APP_PERMISSIONS = "camera=(self), geolocation=(self), microphone=(self)"
 # What people have sent in is shown as a picture or a text, and does nothing when somebody opens it by itself.
 SENT_POLICY = "default-src 'none'; frame-ancestors 'none'; sandbox"
-SENT_PATH = re.compile(r"^/api/attachments/")
+SENT_PATH = re.compile(r"^/api/(attachments|photos)/")
 
 
 class StrictHeaders:

@@ -90,7 +90,9 @@ OWNER_KINDS = frozenset(
 )
 REASONED_KINDS = frozenset({"gate_opened", "part_in", "part_out", "seal_looked_for", "step_skipped"})
 """Kinds whose note says more of a reason, and is printed with it."""
-_INTERNAL = frozenset({"note"})
+_SPOKEN = frozenset({"voice"})
+"""Never an owner's, whatever kind it is in: nobody speaks as he would write."""
+_INTERNAL = frozenset({"note"}) | _SPOKEN
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +126,7 @@ def require_office(person: Person, what: str) -> None:
 
 def hidden_fields(kind: str) -> frozenset[str]:
     """The fields of a kind of fact that no owner sees and no report prints."""
-    return frozenset() if kind in REASONED_KINDS else _INTERNAL
+    return _SPOKEN if kind in REASONED_KINDS else _INTERNAL
 
 
 def customer_of(person: Person) -> uuid.UUID:
@@ -225,6 +227,7 @@ def _owner_sees(person: Person, sha256: str) -> bool:
     # Whether a correction's note is its own or that of its new body shows in the body that holds now.
     internal = Q(field__in=_INTERNAL) & ~Q(kind__in=REASONED_KINDS | {"correction"})
     uses = AttachmentUse.objects.filter(sha256=sha256, kind__in=OWNER_KINDS).exclude(internal)
+    uses = uses.exclude(field__in=_SPOKEN)
     listed = _corrected(set(uses.values_list("fact", flat=True)))
     if not listed:
         return False

@@ -17,11 +17,16 @@ __all__ = [
     "ATTACHMENTS",
     "DOCUMENTS",
     "JPEG",
+    "MP4",
+    "SMALL",
     "STROKES",
     "TEXT",
+    "VOICES",
+    "WEBM",
     "append_line",
     "folder",
     "keep",
+    "keep_as",
     "path_of",
     "read",
     "remove",
@@ -31,14 +36,19 @@ __all__ = [
 
 ATTACHMENTS = "attachments"
 DOCUMENTS = "documents"
+SMALL = "small"
+"""Photos at small size, by the hash of the whole ones: made anew whenever they are missing, and in no backup."""
 
 JPEG = "image/jpeg"
 TEXT = "text/plain; charset=utf-8"
 STROKES = "application/json"
+WEBM = "audio/webm"
+MP4 = "audio/mp4"
+VOICES = (WEBM, MP4)
 
 
 def folder(shelf: str) -> Path:
-    """The folder of a shelf, ``attachments`` or ``documents``, in the data folder."""
+    """The folder of a shelf, such as ``attachments``, in the data folder."""
     return Path(settings.COLDMARK_DATA) / shelf
 
 
@@ -55,9 +65,15 @@ def keep(shelf: str, content: bytes) -> str:
     path = path_of(shelf, sha256)
     if path.exists() and path.read_bytes() == content:
         return sha256
+    keep_as(shelf, sha256, content)
+    return sha256
+
+
+def keep_as(shelf: str, name: str, content: bytes) -> None:
+    """Keep content under another hash than its own."""
+    path = path_of(shelf, name)
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     write_aside(path, content)
-    return sha256
 
 
 def read(shelf: str, sha256: str) -> bytes | None:

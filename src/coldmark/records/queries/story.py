@@ -6,7 +6,7 @@ import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 from django.db.models import Q
 
@@ -19,9 +19,10 @@ from coldmark.records.corrections import corrections_of, placed_fact
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Attachment, Fact, MachineState, Person
 
-__all__ = ["Corrected", "Entry", "Story", "entries_of", "entry_of", "story"]
+__all__ = ["Corrected", "Entry", "Story", "Voice", "entries_of", "entry_of", "story"]
 
 PAGE = 50
+_VOICE = "voice"
 _HASHED = ("photo", "photos", "note", "advice", "strokes", "name")
 
 
@@ -38,12 +39,21 @@ class Corrected:
 
 
 @dataclass(frozen=True, slots=True)
+class Voice:
+    """What was said with an entry, by hash; it can be listened to while ``stands`` is *here*."""
+
+    sha256: str
+    stands: Literal["here", "coming", "erased"]
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
     """One fact of a story.
 
     ``body`` is as recorded, ``now`` as it stands after corrections (``None``: withdrawn). ``texts`` holds what the
     body's texts say, by hash; an erased one is ``None``. Of a fact that is not ``known`` here the body is empty.
-    ``held``: it came from a revoked device and counts for nothing until the office lets it in.
+    ``held``: it came from a revoked device and counts for nothing until the office lets it in. ``voices`` are never an
+    owner's.
     """
 
     fact: str
@@ -59,6 +69,7 @@ class Entry:
     photos: tuple[str, ...]
     texts: Mapping[str, str | None]
     held: bool = False
+    voices: tuple[Voice, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +125,10 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
             by_fact.setdefault(correction.body["of"], []).append(correction)
     names = _names({fact.person for fact in (*facts.values(), *corrections)})
     shown = [row for row in rows if person.is_staff or str(row.id) in stand]
-    texts = _texts(
-        hash
-        for fact in (*facts.values(), *stand.values(), *map(_readable, corrections))
-        for hash in _hashes(fact.body, _hidden(person, fact.kind), photos=False)
+    told = (*facts.values(), *stand.values(), *map(_readable, corrections))
+    texts, voices = _attached(
+        (hash for fact in told for hash in _hashes(fact.body, _hidden(person, fact.kind), photos=False)),
+        (fact.body[_VOICE] for fact in told if _speaks(fact.body, _hidden(person, fact.kind))),
     )
     entries: list[Entry] = []
     for row in shown:
@@ -146,6 +157,7 @@ def entries_of(person: Person, rows: Sequence[Fact]) -> tuple[Entry, ...]:
                 photos=tuple(_hashes(last, hidden, photos=True)),
                 texts={hash: texts.get(hash) for hash in used},
                 held=row.held_apart,
+                voices=(voices[last[_VOICE]],) if _speaks(last, hidden) else (),
             )
         )
     return tuple(entries)
@@ -192,16 +204,24 @@ def _names(ids: Iterable[str]) -> dict[str, str]:
     return {str(id): name for id, name in Person.objects.filter(id__in=set(ids)).values_list("id", "name")}
 
 
-def _texts(hashes: Iterable[str]) -> dict[str, str | None]:
-    """What the texts of these hashes say; ``None`` for one that was erased or has not come yet."""
-    wanted = set(hashes)
-    if not wanted:
-        return {}
+def _speaks(body: Mapping[str, Any], hidden: frozenset[str]) -> bool:
+    return body.get(_VOICE) is not None and _VOICE not in hidden
+
+
+def _attached(texts: Iterable[str], voices: Iterable[str]) -> tuple[dict[str, str | None], dict[str, Voice]]:
+    """What these texts say, ``None`` for one that was erased or has not come yet; and where these voices stand."""
+    wanted = set(texts)
+    spoken: dict[str, Voice] = {sha256: Voice(sha256, "coming") for sha256 in voices}
     found: dict[str, str | None] = {}
-    for row in Attachment.objects.filter(sha256__in=wanted, media_type=files.TEXT):
-        content = None if row.erased_at is not None else files.read(files.ATTACHMENTS, row.sha256)
-        found[row.sha256] = None if content is None else content.decode("utf-8")
-    return found
+    if not wanted and not spoken:
+        return found, spoken
+    for row in Attachment.objects.filter(sha256__in=wanted | spoken.keys(), media_type__in=(files.TEXT, *files.VOICES)):
+        if row.sha256 in spoken:
+            spoken[row.sha256] = Voice(row.sha256, "here" if row.erased_at is None else "erased")
+        elif row.media_type == files.TEXT:
+            content = None if row.erased_at is not None else files.read(files.ATTACHMENTS, row.sha256)
+            found[row.sha256] = None if content is None else content.decode("utf-8")
+    return found, spoken
 
 
 def _cursor(text: str) -> tuple[datetime, uuid.UUID]:

@@ -64,6 +64,7 @@ from coldmark.records.services.rows import (
 )
 from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_sheet
 from coldmark.records.services.signing_in import sign_in
+from coldmark.records.services.small import small_photo
 from coldmark.records.services.telling import (
     TimedAs,
     correct,
@@ -174,6 +175,7 @@ __all__ = [
     "set_password",
     "settle_finding",
     "sign_in",
+    "small_photo",
     "start_clock",
     "stop_clock",
     "stop_meter",

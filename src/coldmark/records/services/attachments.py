@@ -1,4 +1,4 @@
-"""Keeping photos, texts and strokes: checked for hash, type and size, and named by their hash."""
+"""Keeping photos, voices, texts and strokes: checked for hash, type and size, and named by their hash."""
 
 from __future__ import annotations
 
@@ -15,9 +15,10 @@ from coldmark.bench.facts.checks import HASH
 from coldmark.records import files
 from coldmark.records.access import require_attachment, require_staff
 from coldmark.records.errors import NotFound, refused
-from coldmark.records.files import JPEG, STROKES, TEXT
+from coldmark.records.files import JPEG, MP4, STROKES, TEXT, VOICES, WEBM
 from coldmark.records.models import Attachment, Person
 from coldmark.records.numbers import moment, read_store
+from coldmark.records.voices import check_mp4, check_webm
 
 __all__ = [
     "JPEG",
@@ -34,8 +35,8 @@ __all__ = [
     "read_attachment",
 ]
 
-LIMITS = {JPEG: 4_000_000, TEXT: 20_000, STROKES: 200_000}
-"""The most bytes of each type. A photo is redrawn on the phone to well under this."""
+LIMITS = {JPEG: 4_000_000, TEXT: 20_000, STROKES: 200_000, WEBM: 3_000_000, MP4: 3_000_000}
+"""The most bytes of each type. A photo is redrawn on the phone to well under this; a voice goes on for two minutes."""
 
 _IS_HASH = re.compile(HASH).fullmatch
 MOST_POINTS = 20_000
@@ -182,6 +183,8 @@ def _media_type(told: str) -> str:
     kind, *parameters = (part.strip().lower() for part in told.split(";"))
     if kind == "text/plain" and parameters in ([], ["charset=utf-8"]):
         return TEXT
+    if kind in VOICES and all(one.startswith("codecs=") for one in parameters):
+        return kind  # what it is coded with is looked up in it, and not believed
     return require_choice("media_type", kind if not parameters else told[:80], LIMITS)
 
 
@@ -265,4 +268,4 @@ def _whole(value: object, low: int, high: int) -> bool:
     return type(value) is int and low <= value <= high
 
 
-_CHECKS = {JPEG: _check_jpeg, TEXT: _check_text, STROKES: _check_strokes}
+_CHECKS = {JPEG: _check_jpeg, TEXT: _check_text, STROKES: _check_strokes, WEBM: check_webm, MP4: check_mp4}

@@ -117,6 +117,8 @@ def replay(erasures: Iterable[Erased]) -> None:
             _DO[one.what](one)
         if one.what in SHELVES:
             files.remove(SHELVES[one.what], one.target)
+        if one.what == "attachment":
+            files.remove(files.SMALL, one.target)
 
 
 def erasures_file() -> Path:
