@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
 import pytest
 
+from coldmark import demo
 from coldmark.bench import catalogue
 from coldmark.bench.catalogue import ENTRIES
 from coldmark.bench.errors import Contradiction, Missing, OutOfRange
+from coldmark.bench.sheet import check
 
 KEYS = (
     "element_left",
@@ -197,3 +200,63 @@ def test_a_question_is_found_by_its_own_words(key: str) -> None:
         "pump_starves": "pump starve",
     }
     assert key in catalogue.find(words_of[key])
+
+
+SHEET = (Path(demo.__file__).parent / "sheets" / "excavator_5t.toml").read_text(encoding="utf-8")
+OIL = {"kv40_mm2_s": "46", "kv100_mm2_s": "6.8", "density15_kg_m3": "875", "t_c": "-10"}
+TYPED = {
+    "flow_l_min": "166.1",
+    "idle_l_min": "86.825",
+    "pipe_mm": "50",
+    "pipe_length_mm": "700",
+    "head_mm": "250",
+    "fittings": "1.5",
+    "least_bar": "0.8",
+}
+
+
+def _inlet(**told: str) -> dict[str, float]:
+    found = {one.name: one.value for one in catalogue.run("pump_starves", OIL | told).fields}
+    return {name: value for name, value in found.items() if isinstance(value, float)}
+
+
+def test_a_sheet_tells_line_strainer_and_pumps_of_the_inlet() -> None:
+    of_sheet = _inlet(sheet=SHEET)
+    bare = SHEET.replace('strainer = "suction"\n', "")
+    assert _inlet(sheet=bare) == pytest.approx(_inlet(**TYPED))
+    assert of_sheet["inlet_bar"] < _inlet(sheet=bare)["inlet_bar"]
+    assert _inlet(sheet=SHEET, strainer_bar="0") == pytest.approx(_inlet(sheet=bare))
+    assert _inlet(sheet=SHEET, flow_l_min="80")["speed_m_s"] == pytest.approx(of_sheet["speed_m_s"] * 80 / 166.1)
+
+
+def test_a_sheet_without_its_suction_side_still_tells_the_pumps_flow() -> None:
+    start = SHEET.index("[hydraulic.suction]")
+    without = SHEET[:start] + SHEET[SHEET.index("[hydraulic.cylinders.boom]") :]
+    assert _inlet(sheet=without, pipe_mm="50", pipe_length_mm="700")["speed_m_s"] == pytest.approx(1.41, abs=0.01)
+    with pytest.raises(Missing, match="pipe") as caught:
+        catalogue.run("pump_starves", OIL | {"sheet": without})
+    assert caught.value.name == "pipe_mm"
+
+
+@pytest.mark.parametrize(
+    ("was", "becomes", "says"),
+    [
+        ('strainer = "suction"', 'strainer = "pilot"', "housings.pilot.stage"),
+        ('strainer = "suction"', 'strainer = "nowhere"', "housings"),
+        ("least_bar = 0.8", "least_bar = 0.8\nroughness_mm = 0.25\n", ""),
+        ("inner_mm = 50", "inner_mm = 5\nroughness_mm = 0.25", ""),
+        ("inner_mm = 50", "inner_mm = 5\nroughness_mm = 0.26", "0.25"),
+        ('pumps = ["main_one", "main_two", "gear", "pilot"]', 'pumps = ["main"]', "pumps"),
+        ("inner_mm = 50\n", "", "needed"),
+    ],
+)
+def test_a_suction_side_that_cannot_be_is_a_fault_of_the_sheet(was: str, becomes: str, says: str) -> None:
+    assert SHEET.count(was) == 1
+    text = SHEET.replace(was, becomes)
+    if 'strainer = "pilot"' in becomes:
+        start = text.index("[housings.pilot.stage]")
+        text = text[:start] + text[text.index("\n[", text.index("\n[", start) + 1) :] if start >= 0 else text
+    faults = check(text)
+    assert bool(faults) == bool(says)
+    if says:
+        assert any(says in fault.say() for fault in faults), [fault.say() for fault in faults]

@@ -12,6 +12,7 @@ from coldmark.bench.catalogue.filters import FILTERS, HANDBOOK, LOADING, STAGE, 
 from coldmark.bench.catalogue.model import Answer, Entry, Input, Values
 from coldmark.bench.catalogue.oiling import DENSITY, VISCOSITIES, oil_of
 from coldmark.bench.errors import Contradiction, Missing, OutOfRange
+from coldmark.bench.sheet import Sheet
 
 __all__ = ["BALANCE", "ENTRIES", "PAST", "WITHIN"]
 
@@ -154,33 +155,94 @@ def _tell_beta(found: tuple[float, float], values: Values, units: words.UnitSyst
 
 # pump_starves
 
+_SUCTION_TOLD = (
+    "flow_l_min",
+    "idle_l_min",
+    "pipe_mm",
+    "pipe_length_mm",
+    "head_mm",
+    "fittings",
+    "least_bar",
+    "tank_bar",
+)
+_WITHOUT: dict[str, Any] = {
+    "head_mm": 0.0,
+    "fittings": 1.5,
+    "roughness_mm": 0.01,
+    "tank_bar": 0.0,
+    "idle_l_min": None,
+    "least_bar": None,
+}
+"""What is taken where nobody told, and no sheet does."""
+
+
+def _pumped_l_min(sheet: Sheet, speed: str) -> float | None:
+    """What the pumps on the suction line displace at idle or full speed; ``None`` where the sheet names no pump."""
+    drawing = sheet.suction.pumps if sheet.suction is not None else ()
+    pumps = [one for one in sheet.pumps if not drawing or one.name in drawing]
+    return sum(one.displacement_cm3 * getattr(one, speed) / 1000 for one in pumps) or None
+
+
+def _of_sheet(sheet: Sheet | None) -> dict[str, Any]:
+    """What a sheet tells of its suction side, by the inputs' names; what is typed goes before it."""
+    if sheet is None:
+        return {}
+    side = sheet.suction
+    told: dict[str, Any] = {
+        "flow_l_min": _pumped_l_min(sheet, "full_rpm"),
+        "idle_l_min": _pumped_l_min(sheet, "idle_rpm"),
+    }
+    if side is None:
+        return told
+    strainer = None if side.strainer is None else sheet.housings[side.strainer].stage
+    return told | {
+        "pipe_mm": side.line.inner_mm,
+        "pipe_length_mm": side.line.length_mm,
+        "head_mm": side.line.head_mm,
+        "fittings": side.line.fittings,
+        "roughness_mm": side.line.roughness_mm,
+        "strainer": strainer,
+        "least_bar": side.least_bar,
+        "tank_bar": side.tank_bar,
+    }
+
+
+def _strainer(values: Values, sheets: filters.Stage | None) -> filters.Stage | None:
+    """The strainer that was told, else the sheet's; nought says that there is none."""
+    drop = values["strainer_bar"]
+    if drop is None or drop <= 0:
+        return sheets if drop is None else None
+    flow, kv = values["reference_flow_l_min"], values["reference_kv_mm2_s"]
+    return filters.Stage(words.sentence("catalogue.this_filter"), drop, 0.0, flow, kv)
+
 
 def _suction(values: Values) -> Mapping[str, Any]:
-    inner = values["pipe_mm"]
-    strainer = values["strainer_bar"]
-    least = values["least_bar"]
+    sheets = _of_sheet(values["sheet"])
+    told = _WITHOUT | {name: value for name, value in sheets.items() if value is not None}
+    told |= {name: values[name] for name in _SUCTION_TOLD if values[name] is not None}
+    for name in ("flow_l_min", "pipe_mm", "pipe_length_mm"):
+        if told.get(name) is None:
+            raise Missing(name=name, needed_for=words.sentence("catalogue.pump_starves.needed_for"))
+    line = (told["pipe_mm"], told["pipe_length_mm"], told["head_mm"], told["fittings"])
     given = {
-        "line": filters.SuctionLine(inner, values["pipe_length_mm"], values["head_mm"], values["fittings"]),
-        "strainer": None
-        if strainer <= 0
-        else filters.Stage(
-            words.sentence("catalogue.this_filter"),
-            strainer,
-            0.0,
-            values["reference_flow_l_min"],
-            values["reference_kv_mm2_s"],
-        ),
+        "line": filters.SuctionLine(*line, roughness_mm=told["roughness_mm"]),
+        "strainer": _strainer(values, sheets.get("strainer")),
         "oil": oil_of(values),
         "t_c": values["t_c"],
-        "flow_l_min": values["flow_l_min"],
-        "idle_l_min": values["idle_l_min"],
+        "flow_l_min": told["flow_l_min"],
+        "idle_l_min": told["idle_l_min"],
         "altitude_m_asl": values["altitude_m_asl"],
-        "tank_bar": values["tank_bar"],
+        "tank_bar": told["tank_bar"],
     }
-    return given if least is None else given | {"least_bar": least}
+    return given if told["least_bar"] is None else given | {"least_bar": told["least_bar"]}
+
+
+def _from_sheet(values: Values) -> tuple[str, ...]:
+    return () if values["sheet"] is None else (words.sentence("catalogue.pump_starves.of_sheet"),)
 
 
 def _tell_suction(found: filters.Suction, values: Values, units: words.UnitSystem) -> Answer:
+    given = _suction(values)
     usual = words.sentence("filter.inlet.usual", units=units, least_bar=found.least_bar)
     return Answer(
         says=tuple(filters.says(found, units)),
@@ -191,8 +253,8 @@ def _tell_suction(found: filters.Suction, values: Values, units: words.UnitSyste
             "speed_m_s": found.full.speed_m_s,
         },
         working=found.working,
-        picture=pictures.pump_inlet(**_suction(values), units=units),
-        notes=(usual,) if values["least_bar"] is None else (),
+        picture=pictures.pump_inlet(**given, units=units),
+        notes=(*((usual,) if "least_bar" not in given else ()), *_from_sheet(values)),
     )
 
 
@@ -276,19 +338,20 @@ ENTRIES = (
     Entry(
         "pump_starves",
         (
-            flow_input(),
+            Input("sheet", "sheet", optional=True),
+            replace(flow_input(), optional=True),
             Input("idle_l_min", low=0, high=3000, above=True, source=FILTERS, optional=True, example="40", step=5),
             Input("t_c", low=-50, high=150, source="oil that flows", example="5", step=1),
-            Input("pipe_mm", low=5, high=200, source=_PIPES, example="38", step=1),
-            Input("pipe_length_mm", low=0, high=20_000, source=_PIPES, example="900", step=50),
-            Input("head_mm", low=-5000, high=5000, source=_PIPES, default="0", example="300", step=50),
-            Input("fittings", low=0, high=100, source="loss coefficients", default="1.5", step=0.5),
-            Input("strainer_bar", low=0, high=5, source="suction strainers", default="0", example="0.01", step=0.005),
+            Input("pipe_mm", low=5, high=200, source=_PIPES, optional=True, example="38", step=1),
+            Input("pipe_length_mm", low=0, high=20_000, source=_PIPES, optional=True, example="900", step=50),
+            Input("head_mm", low=-5000, high=5000, source=_PIPES, optional=True, example="300", step=50),
+            Input("fittings", low=0, high=100, source="loss coefficients", optional=True, step=0.5),
+            Input("strainer_bar", low=0, high=5, source="suction strainers", optional=True, example="0.01", step=0.005),
             Input("reference_flow_l_min", low=0, high=3000, above=True, source=FILTERS, default="100", step=5),
             Input("reference_kv_mm2_s", low=1, high=1000, source="reference of the curves", default="30", step=1),
             Input("least_bar", low=0.1, high=3, source="pump inlets", optional=True, step=0.05),
             Input("altitude_m_asl", low=-500, high=5000, source="standard atmosphere", default="0", step=100),
-            Input("tank_bar", low=0, high=2, source="tanks under pressure", default="0", step=0.05),
+            Input("tank_bar", low=0, high=2, source="tanks under pressure", optional=True, step=0.05),
             *VISCOSITIES,
             DENSITY,
         ),

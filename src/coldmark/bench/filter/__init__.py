@@ -19,10 +19,10 @@ if TYPE_CHECKING:
     from coldmark.bench.filter.counts import Judged, compare_codes, expected_code, judge
     from coldmark.bench.filter.drop import Drop, pressure_drop, share_bypassed
     from coldmark.bench.filter.getting_in import Ingress, ingress_by_count
-    from coldmark.bench.filter.inlet import Inlet, Suction, SuctionLine, inlet_bar, suction
+    from coldmark.bench.filter.inlet import Inlet, Suction, inlet_bar, suction
     from coldmark.bench.filter.lasting import Life, life, life_so_far
     from coldmark.bench.filter.loading import Left, life_left
-    from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
+    from coldmark.bench.filter.model import Bypass, Function, Pump, Stage, SuctionLine
     from coldmark.bench.filter.pipe import air_bar, friction, reynolds_number
     from coldmark.bench.filter.returning import ReturnFlow, Returning, area_ratio, return_flow
     from coldmark.bench.filter.saying import says
@@ -35,10 +35,10 @@ else:
         counts=("Judged", "compare_codes", "expected_code", "judge"),
         drop=("Drop", "pressure_drop", "share_bypassed"),
         getting_in=("Ingress", "ingress_by_count"),
-        inlet=("Inlet", "Suction", "SuctionLine", "inlet_bar", "suction"),
+        inlet=("Inlet", "Suction", "inlet_bar", "suction"),
         lasting=("Life", "life", "life_so_far"),
         loading=("Left", "life_left"),
-        model=("Bypass", "Function", "Pump", "Stage"),
+        model=("Bypass", "Function", "Pump", "Stage", "SuctionLine"),
         pipe=("air_bar", "friction", "reynolds_number"),
         returning=("ReturnFlow", "Returning", "area_ratio", "return_flow"),
         saying=("says",),

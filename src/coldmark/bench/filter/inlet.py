@@ -20,7 +20,7 @@ from coldmark.bench.filter.drop import (
     Resistance,
     resistance,
 )
-from coldmark.bench.filter.model import Stage
+from coldmark.bench.filter.model import Stage, SuctionLine
 from coldmark.bench.filter.pipe import ATMOSPHERE, LAMINAR, PIPE, TURBULENT, air_bar, friction, reynolds_number
 from coldmark.bench.filter.roots import crosses_at
 from coldmark.bench.filter.warm import Crossing
@@ -29,7 +29,7 @@ from coldmark.bench.oil import Oil
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.working import Given, Range, Step, Working
 
-__all__ = ["Inlet", "Suction", "SuctionLine", "inlet_bar", "suction"]
+__all__ = ["Inlet", "Suction", "inlet_bar", "suction"]
 
 LEAST_BAR = 0.8
 """Least absolute pressure at a pump's inlet where its manual tells none: common practice, no source."""
@@ -37,26 +37,6 @@ LEAST_BAR = 0.8
 GRAVITY_M_S2 = 9.80665
 NEAR_BAR = 0.3
 HEAD_SPREAD_MM = 50.0  # the level moves with rods and slopes; assumed
-
-
-@dataclass(frozen=True, slots=True)
-class SuctionLine:
-    """A suction line: inner diameter and length [mm], how far the oil stands above the pump's inlet [mm, below zero
-    where the pump sits higher], the sum of its fittings' loss coefficients, and the roughness of its wall [mm]."""
-
-    inner_mm: float
-    length_mm: float
-    head_mm: float = 0.0
-    fittings: float = 1.5
-    roughness_mm: float = 0.01
-
-    def __post_init__(self) -> None:
-        require_above("inner_mm", self.inner_mm, 0, "suction lines")
-        require_between("inner_mm", self.inner_mm, 5, 200, "suction lines")
-        require_between("length_mm", self.length_mm, 0, 20_000, "suction lines")
-        require_between("head_mm", self.head_mm, -5000, 5000, "tanks of mobile machines")
-        require_between("fittings", self.fittings, 0, 100, "loss coefficients")
-        require_between("roughness_mm", self.roughness_mm, 0, 0.05 * self.inner_mm, "Colebrook")
 
 
 @dataclass(frozen=True, slots=True)

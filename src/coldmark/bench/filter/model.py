@@ -7,7 +7,7 @@ from typing import Literal
 from coldmark.bench.errors import Contradiction, Missing, require_above, require_between, require_choice
 from coldmark.bench.shapes import dataclass
 
-__all__ = ["Bypass", "Function", "Pump", "Stage"]
+__all__ = ["Bypass", "Function", "Pump", "Stage", "SuctionLine"]
 
 _PRESSURES = "pressure drops of filters"
 _FLOWS = "flows of mobile hydraulics"
@@ -157,3 +157,23 @@ class Function:
             require_above("lowering_s", self.lowering_s, 0, "a measured time")
         if self.kind == "cylinder" and self.cylinder is None:
             raise Missing(name="cylinder", needed_for=f"the function {self.name}")
+
+
+@dataclass(frozen=True, slots=True)
+class SuctionLine:
+    """A suction line: inner diameter and length [mm], how far the oil stands above the pump's inlet [mm, below zero
+    where the pump sits higher], the sum of its fittings' loss coefficients, and the roughness of its wall [mm]."""
+
+    inner_mm: float
+    length_mm: float
+    head_mm: float = 0.0
+    fittings: float = 1.5
+    roughness_mm: float = 0.01
+
+    def __post_init__(self) -> None:
+        require_above("inner_mm", self.inner_mm, 0, "suction lines")
+        require_between("inner_mm", self.inner_mm, 5, 200, "suction lines")
+        require_between("length_mm", self.length_mm, 0, 20_000, "suction lines")
+        require_between("head_mm", self.head_mm, -5000, 5000, "tanks of mobile machines")
+        require_between("fittings", self.fittings, 0, 100, "loss coefficients")
+        require_between("roughness_mm", self.roughness_mm, 0, 0.05 * self.inner_mm, "Colebrook")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from coldmark.bench.clocks.model import Breaker, Task
-from coldmark.bench.filter.model import Bypass, Function, Pump, Stage
+from coldmark.bench.filter.model import Bypass, Function, Pump, Stage, SuctionLine
 from coldmark.bench.level.model import (
     Accumulator,
     Cylinder,
@@ -30,6 +30,7 @@ from coldmark.bench.sheet.model import (
     Part,
     Sheet,
     SheetStep,
+    SuctionSide,
     Tool,
 )
 from coldmark.bench.timings.model import Timing
@@ -102,6 +103,13 @@ def _system(values: Values) -> System:
     )
 
 
+def _suction(values: Values | None) -> SuctionSide | None:
+    if values is None:
+        return None
+    line = {name: values[name] for name in ("inner_mm", "length_mm", "head_mm", "fittings", "roughness_mm")}
+    return SuctionSide(line=SuctionLine(**line), **_plain(values, *line))
+
+
 def _stage(name: str, values: Values | None) -> Stage | None:
     if values is None:
         return None
@@ -165,4 +173,5 @@ def build(values: Values, sha256: str) -> Sheet:
         steps={key: tuple(_step(one) for one in task["steps"]) for key, task in values["tasks"].items()},
         hydraulic_compartment=hydraulic["compartment"],
         timings={key: Timing(key=key, **one) for key, one in values["timings"].items()},
+        suction=_suction(hydraulic["suction"]),
     )

@@ -129,6 +129,16 @@ def _which_tank(reading: Reading, values: Values) -> None:
         reading.fault(here, None, message, names=", ".join(several or fluids))
 
 
+def _suction(reading: Reading, values: Values) -> None:
+    """Fault a strainer of whose resistance the sheet says nothing."""
+    suction, path = (values.get("hydraulic") or {}).get("suction") or {}, ("hydraulic", "suction")
+    strainer = (values.get("housings") or {}).get(suction.get("strainer") or "")
+    if strainer is not None and "stage" in strainer and strainer["stage"] is None:
+        reading.fault(
+            (*path, "strainer"), suction["strainer"], "sheet.right.strainer_stage", housing=suction["strainer"]
+        )
+
+
 def _hydraulic(reading: Reading, hydraulic: Values, path: Path) -> None:
     _tank(reading, hydraulic.get("tank") or {}, (*path, "tank"))
     _gauge(reading, hydraulic.get("gauge") or {}, (*path, "gauge"))
@@ -263,6 +273,7 @@ def cross_check(reading: Reading, values: Values) -> None:
                 _references(reading, values, field, table[field.name], (*path, field.key))
     _hydraulic(reading, values.get("hydraulic") or {}, ("hydraulic",))
     _which_tank(reading, values)
+    _suction(reading, values)
     for name, check in _CHECKS:
         for key, one in (values.get(name) or {}).items():
             check(reading, one, (name, key))

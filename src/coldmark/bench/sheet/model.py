@@ -11,7 +11,7 @@ from dataclasses import field
 from typing import Literal
 
 from coldmark.bench.clocks.model import Task
-from coldmark.bench.filter.model import Function, Pump, Stage
+from coldmark.bench.filter.model import Function, Pump, Stage, SuctionLine
 from coldmark.bench.level.model import System
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.timings.model import Timing
@@ -31,6 +31,7 @@ __all__ = [
     "SheetStep",
     "SignalWord",
     "StepKind",
+    "SuctionSide",
     "Tool",
 ]
 
@@ -128,6 +129,22 @@ class Housing:
 
 
 @dataclass(frozen=True, slots=True)
+class SuctionSide:
+    """How the pumps draw from the tank: the line, the housing of its strainer, and which pumps draw through it.
+
+    ``least_bar`` is the least absolute pressure that they may have at their inlet [bar], ``tank_bar`` what the tank
+    holds above the air [bar].
+    """
+
+    line: SuctionLine
+    strainer: str | None
+    pumps: tuple[str, ...]
+    least_bar: float | None
+    tank_bar: float
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
 class Caution:
     """A hazard, what it does, and how it is avoided. ``hard_stop`` ones halt the card until acknowledged."""
 
@@ -200,7 +217,8 @@ class Option:
 class Sheet:
     """A whole data sheet. ``sha256`` names the text it was read from; ``steps`` are by task, in order.
 
-    ``timings`` is what is timed to see how well it still works, and the most that the manual allows.
+    ``timings`` is what is timed to see how well it still works, and the most that the manual allows. ``suction``:
+    how the pumps draw from the tank.
     ``hydraulic_compartment`` is the compartment that the hydraulic tank is, where the sheet says so; ask
     :func:`~coldmark.bench.sheet.hydraulic_key`.
     """
@@ -228,3 +246,4 @@ class Sheet:
     steps: Mapping[str, tuple[SheetStep, ...]]
     hydraulic_compartment: str | None = None
     timings: Mapping[str, Timing] = field(default_factory=dict)
+    suction: SuctionSide | None = None

@@ -159,6 +159,34 @@ _POSTURE = TableSpec(
     ),
 )
 
+_SUCTION = TableSpec(
+    "How the pumps draw from the tank.",
+    (
+        Field("inner_mm", "number", "inner diameter of the line", required=True, low=5, high=200),
+        Field("length_mm", "number", "its length", required=True, low=0, high=20_000),
+        Field(
+            "head_mm",
+            "number",
+            "oil above the pump's inlet; below 0 where it sits higher",
+            low=-5000,
+            high=5000,
+            default=0.0,
+        ),
+        Field("fittings", "number", "sum of the fittings' loss coefficients", low=0, high=100, default=1.5),
+        Field("roughness_mm", "number", "roughness of the wall", low=0, high=0.25, default=0.01),
+        Field("strainer", "reference", "the housing of its strainer", refers="housings"),
+        Field(
+            "pumps",
+            "references",
+            "the pumps that draw through it; all, where none is named",
+            refers="pumps",
+            default=(),
+        ),
+        Field("least_bar", "number", "least absolute pressure at a pump's inlet", low=0.1, high=3),
+        Field("tank_bar", "number", "what the tank holds above the air", low=0, high=2, default=0.0),
+    ),
+)
+
 _HYDRAULIC = TableSpec(
     "The hydraulic system.",
     (
@@ -193,6 +221,7 @@ _HYDRAULIC = TableSpec(
         Field("gauge", "table", "what the level is read on", required=True, table=_GAUGE),
         Field("cylinders", "named", "the cylinders", table=_CYLINDER, default={}),
         Field("accumulators", "named", "the accumulators", table=_ACCUMULATOR, default={}),
+        Field("suction", "table", "how the pumps draw from the tank", table=_SUCTION),
         Field("postures", "named", "the postures, the check posture among them", required=True, table=_POSTURE),
     ),
 )

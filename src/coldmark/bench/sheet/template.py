@@ -161,6 +161,17 @@ kind = "glass"            # or "line", "bullseye", "dipstick", "plug"
 # left_mm = 140
 # resolution_share = 0.03 # how well it can be read
 
+# [hydraulic.suction]      # how the pumps draw from the tank; only for whether they starve when it is cold
+# inner_mm = 38
+# length_mm = 900
+# head_mm = 300           # oil above the pump's inlet; below 0 where the pump sits higher
+# fittings = 1.5          # sum of the loss coefficients of bends and fittings
+# roughness_mm = 0.01
+# strainer = "return"     # the housing that the strainer is in, with its stage
+# pumps = ["main"]        # those that draw through it; all, where none is named
+# least_bar = 0.8         # least absolute pressure at a pump's inlet, from the manual
+# tank_bar = 0.3          # a tank under pressure: above the air
+
 # The cylinders, each under the name that people use.
 
 @CYLINDERS@

@@ -255,10 +255,12 @@ MESSAGES: dict[str, str] = {
     "catalogue.pump_starves.question": "Below which temperature does the pump starve?",
     "catalogue.pump_starves.what": "The pressure left at the pump's inlet, and the oil temperature below which that is too little, "
     "at full speed and at idle.",
-    "catalogue.pump_starves.when": "Before a cold start, when a pump rattles in the cold, and when a strainer, a suction hose or "
-    "the oil's grade changes.",
-    "catalogue.pump_starves.assumes": "Steady flow through one round line with its bends and a strainer, the tank open to the "
-    "air unless told. Viscosity known to a tenth, the oil's height to 50 mm.",
+    "catalogue.pump_starves.needed_for": "the pump's inlet (no data sheet tells it)",
+    "catalogue.pump_starves.of_sheet": "What was not typed is the data sheet's: its line, its strainer, its pumps.",
+    "catalogue.pump_starves.when": "Before a cold start, when a pump rattles or howls in the cold (cavitation), and when a "
+    "strainer, a suction hose or the oil's grade changes. A data sheet with its suction side fills most of it in.",
+    "catalogue.pump_starves.assumes": "Steady flow through one round line with its bends and a strainer. What is not told is "
+    "taken as: oil level with the pump, bends and entry 1.5, no strainer, tank open to the air. Viscosity known to a tenth, the oil's height to 50 mm.",
     "catalogue.pump_starves.limits": "A start that jerks the oil asks for more. Air drawn in at a loose clamp starves a pump "
     "at any temperature. What the pump's manual asks at its inlet comes before the usual 0.8 bar.",
     # catalogue: inputs, choices, fields

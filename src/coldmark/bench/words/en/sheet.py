@@ -62,5 +62,6 @@ MESSAGES: dict[str, str] = {
     "sheet.right.which_tank": "it is needed, because more than one compartment holds hydraulic oil: {names}",
     "sheet.right.no_tank": "it is needed, because no compartment holds hydraulic oil; say which the tank is: {names}",
     "sheet.right.tank_of_oil": "the tank must hold an oil, and this compartment holds {fluid}",
+    "sheet.right.strainer_stage": "a strainer whose resistance is known: give {housing} a table [housings.{housing}.stage]",
     "sheet.right.hard_stops": "at most {most} cautions may stop the card",
 }
