@@ -12,6 +12,7 @@ __all__ = [
     "Business",
     "CardPaper",
     "Caution",
+    "ClosingCode",
     "FindingLine",
     "GlassPicture",
     "KitGroup",
@@ -141,8 +142,21 @@ class Signed:
 
 
 @dataclass(frozen=True, slots=True)
+class ClosingCode:
+    """The code a job was closed with, its whole hash as a drawing, and what it stands for; nothing while it is open."""
+
+    code: str = ""
+    svg: str = ""
+    alt: str = ""
+    says: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class ReportPaper:
-    """The service report: is it all right, what was found, what to plan money for, when next; then the record."""
+    """The service report: is it all right, what was found, what to plan money for, when next; then the record.
+
+    ``late`` is what was recorded or corrected after the job was closed: when, and what it says.
+    """
 
     business: Business
     number: str
@@ -166,6 +180,8 @@ class ReportPaper:
     signature: Signed
     sheet: str
     sheet_size: str = "a4"
+    closing: ClosingCode = ClosingCode()
+    late: tuple[ValueLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

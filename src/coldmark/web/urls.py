@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 from coldmark.web.views import (
+    checking,
     customers,
     due,
     findings,
@@ -29,6 +30,7 @@ urlpatterns: list[URLPattern] = [
     path("", today.today, name="today"),
     path("sign-in/", signing_in.sign_in, name="sign_in"),
     path("sign-out/", signing_in.sign_out, name="sign_out"),
+    path("check/", checking.check, name="check"),
     path("start/", signing_in.start, name="start"),
     path("machines/", machines.machines, name="machines"),
     path("machines/new/", machine.machine_new, name="machine_new"),

@@ -6,6 +6,7 @@ They stand on the queries, and issuing one on the services too; neither of the t
 from coldmark.records.paperwork.after import JobAfter, job_after
 from coldmark.records.paperwork.calendar import visits_ics
 from coldmark.records.paperwork.card import card_paper, card_pdf
+from coldmark.records.paperwork.closing import says_of
 from coldmark.records.paperwork.issuing import issue_report
 from coldmark.records.paperwork.kit import hours_said, kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
 
@@ -22,5 +23,6 @@ __all__ = [
     "kit_pdf",
     "kit_short",
     "kit_time",
+    "says_of",
     "visits_ics",
 ]

@@ -10,6 +10,7 @@ from coldmark.bench.errors import Missing
 from coldmark.bench.sheet import Sheet
 from coldmark.papers import data as paper
 from coldmark.records.models import Person
+from coldmark.records.paperwork.closing import closed_job, closing_paper
 from coldmark.records.paperwork.common import units_of
 from coldmark.records.paperwork.report import JobRecord, paper_of
 from coldmark.records.queries.jobs import JobPage, job_page
@@ -26,6 +27,7 @@ class JobAfter:
 
     ``findings`` are those of the report, each with the note that was made with it, and ``times`` how long each was at
     it, by name: for staff alone, and in no report. ``own`` is what the reader's own clock is on, and since when.
+    ``late`` are the entries that came after the ``closing``.
     """
 
     page: JobPage
@@ -34,6 +36,8 @@ class JobAfter:
     entries: tuple[tuple[Entry, str], ...]
     times: tuple[tuple[str, WorkTime], ...]
     own: tuple[str, datetime] | None
+    closing: paper.ClosingCode | None
+    late: frozenset[str]
 
 
 def job_after(person: Person, job: str) -> JobAfter:
@@ -56,6 +60,7 @@ def job_after(person: Person, job: str) -> JobAfter:
     names = names_for(page.entries, sheet, units_of(person))
     findings = () if told is None else tuple(zip(told.findings, notes, strict=True))
     times = work_times(_stamps(page)) if person.is_staff else ()
+    closed = closed_job(page.machine.id, job)
     called = {one.person: one.person_name for one in page.entries}
     return JobAfter(
         page,
@@ -64,6 +69,8 @@ def job_after(person: Person, job: str) -> JobAfter:
         tuple((one, tell_entry(one, names)) for one in page.entries),
         tuple((called[one.person], one) for one in times),
         next((one.running[0] for one in times if one.person == str(person.id) and one.running), None),
+        None if closed is None else closing_paper(closed),
+        frozenset() if closed is None else closed.late,
     )
 
 

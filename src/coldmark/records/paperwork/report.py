@@ -25,12 +25,14 @@ from coldmark.bench.job import (
 )
 from coldmark.bench.ledger import Found, LevelSeen
 from coldmark.papers import data as paper
-from coldmark.records.access import hidden_fields
+from coldmark.records.access import OWNER_KINDS, hidden_fields
 from coldmark.records.models import Person
+from coldmark.records.paperwork.closing import closed_job, closing_paper
 from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.card import material_of
 from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
 from coldmark.records.queries.lists import business as business_data
+from coldmark.records.queries.telling import names_for, tell_entry
 from coldmark.records.showing import Shows, erased_so_far, shows_of
 
 __all__ = ["JobRecord", "ReportMade", "paper_of", "report_of"]
@@ -62,6 +64,7 @@ class JobRecord:
         self.finish = card.finish(self.card, self.material.facts)
         self.kept = Kept(_hashes(self.material.facts))
         self.money = business_data().money
+        self.closed = closed_job(self.material.machine.id, job)
         self.oils = self.taken.oils
         self.findings: list[Found] = [one for one in self.material.state.findings.values() if one.job == job]
 
@@ -135,6 +138,8 @@ def paper_of(it: JobRecord, number: str) -> paper.ReportPaper:
         steps=tuple(_steps(it)),
         reasons=tuple(_reasons(it)),
         signature=_signature(it),
+        closing=paper.ClosingCode() if it.closed is None else closing_paper(it.closed),
+        late=tuple(_late(it)),
         sheet=line.sheet_title or words.sentence("paper.no_sheet"),
         sheet_size=it.size,
     )
@@ -396,6 +401,22 @@ def _reasons(it: JobRecord) -> Iterator[paper.ReasonLine]:
             steps = ", ".join(one["title"] for one in task["lacking"])
             why_not = words.sentence("paper.lacking", steps=steps) if steps else words.sentence("paper.step.open")
             yield paper.ReasonLine(words.sentence("paper.task_not_done", task=task["name"]), why_not)
+
+
+def _late(it: JobRecord) -> Iterator[paper.ValueLine]:
+    """What came to the job after it was closed, or was corrected of it since, in the words of its story."""
+    if it.closed is None:
+        return
+    told = [
+        one
+        for one in it.page.entries
+        if one.fact in it.closed.late | it.closed.changed and one.kind in OWNER_KINDS and not one.held
+    ]
+    names = names_for(told, it.material.sheet, it.units)
+    for one in told:
+        late = one.fact in it.closed.late
+        message = "paper.late" if late else "paper.late.withdrawn" if one.now is None else "paper.late.corrected"
+        yield paper.ValueLine(day_of(one.at), words.sentence(message, says=tell_entry(one, names)))
 
 
 def _signature(it: JobRecord) -> paper.Signed:

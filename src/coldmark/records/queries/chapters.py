@@ -23,9 +23,7 @@ from coldmark.records.queries.story import Entry, entries_of
 __all__ = ["Chapter", "Chapters", "chapters", "job_entries"]
 
 PAGE = 30
-ROUTINE = frozenset(
-    {"caution_acknowledged", "clock_off", "clock_on", "job_closed", "part_out", "signature", "step_done"}
-)
+ROUTINE = frozenset({"caution_acknowledged", "clock_off", "clock_on", "part_out", "signature", "step_done"})
 """How a job was gone about. It is in all its entries, and not what is still asked of it years later."""
 
 

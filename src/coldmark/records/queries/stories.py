@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from django.db.models import F, Q, Window
+from django.db.models import F, Window
 from django.db.models.functions import RowNumber
 from django.utils import timezone
 
@@ -79,7 +79,7 @@ def _facts(of_record: Mapping[uuid.UUID, uuid.UUID], jobs: Iterable[uuid.UUID]) 
     )
     numbered = Window(RowNumber(), partition_by=F("subject"), order_by=[F("at").desc(), F("id").desc()])
     singles = of_them.filter(job__isnull=True).annotate(place=numbered).filter(place__lte=MOST_SINGLES)
-    told = of_them.filter(job__in=list(jobs)).exclude(Q(kind__in=ROUTINE - {"job_closed"}))
+    told = of_them.filter(job__in=list(jobs)).exclude(kind__in=ROUTINE)
     rows = {row.id: row for row in (*singles, *told)}
     return sorted(rows.values(), key=lambda row: (row.at, row.number, row.id))
 

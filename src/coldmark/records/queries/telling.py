@@ -15,6 +15,7 @@ from coldmark.bench import words
 from coldmark.bench.card import title_of_added, torque_shown
 from coldmark.bench.facts import KINDS, quantity
 from coldmark.bench.sheet import Sheet
+from coldmark.records.closings import closing_of
 from coldmark.records.models import Customer, SheetVersion, Site
 from coldmark.records.queries.story import Entry
 from coldmark.records.sheets import oils_by_key
@@ -328,7 +329,10 @@ def _chosen(message: str, name: str) -> Callable[[_Teller], str]:
 
 
 def _job_closed(it: _Teller) -> str:
-    return it.say("job_closed", count=len(it.body["facts"]))
+    made, count = closing_of(it.body), len(it.body["facts"])
+    if made is None:
+        return it.say("job_closed.uncoded", count=count)
+    return it.say("job_closed", count=count, code=made.code)
 
 
 _TELLERS: Mapping[str, Callable[[_Teller], str]] = {

@@ -19,7 +19,7 @@ OUT = frozenset({"attachment_off", "drained", "held_by_element", "sampled", "spi
 IN = frozenset({"attachment_on", "fill", "top_up"})
 _SUMMED = frozenset({"job_opened", "lab_value", "level_read", "photo", "task_done"})
 """What the lines of the whole say; the rest is told entry by entry."""
-_DESK = frozenset({"consent", "document_issued", "finding_settled", "job_opened", "lab_value"})
+_DESK = frozenset({"consent", "document_issued", "finding_settled", "job_closed", "job_opened", "lab_value"})
 """What the office does as well: it makes nobody the job's mechanic."""
 
 

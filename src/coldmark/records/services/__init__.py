@@ -63,7 +63,7 @@ from coldmark.records.services.rows import (
     move_machine,
 )
 from coldmark.records.services.sheets import OilKept, SheetKept, keep_oil, keep_sheet
-from coldmark.records.services.signing_in import sign_in
+from coldmark.records.services.signing_in import check_code, sign_in
 from coldmark.records.services.small import small_photo
 from coldmark.records.services.telling import (
     TimedAs,
@@ -125,6 +125,7 @@ __all__ = [
     "call_off_visit",
     "catch_up",
     "change_role",
+    "check_code",
     "check_start_code",
     "close_job",
     "correct",

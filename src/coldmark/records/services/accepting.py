@@ -20,6 +20,7 @@ from coldmark.bench.errors import ColdmarkError, Refused
 from coldmark.bench.facts import Fact, make, parse, text_hash
 from coldmark.records import models
 from coldmark.records.access import require_staff
+from coldmark.records.closings import closing_rows
 from coldmark.records.corrections import clock_errors_of, set_right, stored_fact
 from coldmark.records.errors import NotAllowed, refused, uuid_of
 from coldmark.records.numbers import fresh_id, in_ms, local_text, locked_store, moment, read_store, utc
@@ -319,6 +320,7 @@ def _store(person: models.Person, read: Sequence[Fact | Answer], at: datetime, *
     models.AttachmentUse.objects.bulk_create(
         [use for fact in new for use in uses_of(fact)], batch_size=500, ignore_conflicts=True
     )
+    models.ClosingRow.objects.bulk_create(closing_rows(new), batch_size=500, ignore_conflicts=True)
     store.next_arrival += len(rows)
     store.save(update_fields=["next_arrival"])
     _meet_machines(machines)

@@ -22,8 +22,9 @@ from coldmark.bench.errors import CannotTell
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.bench.ledger import CODE_VERSION, RefoldNeeded, State, effective, fold, state_from_json, state_to_json
 from coldmark.bench.sheet import Sheet
+from coldmark.records.closings import closing_rows
 from coldmark.records.corrections import clock_errors_of, set_right, stored_fact
-from coldmark.records.models import PROJECTIONS, AttachmentUse, Fact, Machine, MachineState
+from coldmark.records.models import PROJECTIONS, AttachmentUse, ClosingRow, Fact, Machine, MachineState
 from coldmark.records.numbers import locked_store, utc
 from coldmark.records.services.projecting import clear, project
 from coldmark.records.services.uses import uses_of
@@ -125,10 +126,12 @@ def rebuild() -> Folded:
         )
         errors = clock_errors_of()
         uses: list[AttachmentUse] = []
+        closings: list[ClosingRow] = []
         moved: list[Fact] = []
         for row in Fact.objects.order_by("arrival").iterator(chunk_size=2000):
             fact = set_right(stored_fact(row), errors)
             uses += uses_of(fact)
+            closings += closing_rows([fact])
             if utc(fact.at_ms) != row.at:
                 row.at = utc(fact.at_ms)
                 moved.append(row)
@@ -136,6 +139,7 @@ def rebuild() -> Folded:
                 AttachmentUse.objects.bulk_create(uses, batch_size=500, ignore_conflicts=True)
                 uses.clear()
         AttachmentUse.objects.bulk_create(uses, batch_size=500, ignore_conflicts=True)
+        ClosingRow.objects.bulk_create(closings, batch_size=500, ignore_conflicts=True)
         Fact.objects.bulk_update(moved, ["at"], batch_size=500)
     return refresh_stale()
 

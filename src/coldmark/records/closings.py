@@ -1,0 +1,119 @@
+"""What a job was closed over, and what has come to it since."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from coldmark.bench import words
+from coldmark.bench.closing import Closing, closing
+from coldmark.bench.errors import ColdmarkError
+from coldmark.bench.facts import Fact as BenchFact
+from coldmark.records.corrections import standing, stored_fact
+from coldmark.records.models import ClosingRow, Fact
+from coldmark.records.worktime import CLOCK_KINDS
+
+__all__ = ["Closed", "closed_over", "closing_of", "closing_rows", "closings_of_job", "says_closed"]
+
+_NOT_OF_THE_MACHINE = frozenset({"clock_error", "document_issued", "job_closed"}) | CLOCK_KINDS
+"""Kinds that may follow a closing and say nothing of what was done: papers, and whose clock ran until when."""
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """A job's closing: its code, when, over how many entries, and what has come since.
+
+    ``missing`` of the entries are not here as they were then. ``late`` are facts of the job that came after,
+    ``changed`` those of the closing that were corrected since. ``withdrawn``: the closing was taken back. ``held``: it
+    came from a device that is trusted no more, and nobody has let it in.
+    """
+
+    code: str
+    sha256: str
+    at: datetime
+    count: int
+    missing: int
+    late: frozenset[str]
+    changed: frozenset[str]
+    withdrawn: bool
+    held: bool
+
+
+def closing_of(body: Mapping[str, Any]) -> Closing | None:
+    """The code of a body that closes a job; ``None`` where it names a fact twice, as no program of ours does."""
+    try:
+        return closing((str(id), str(sha256)) for id, sha256 in body["facts"])
+    except (ColdmarkError, KeyError, TypeError, ValueError):
+        return None
+
+
+def closing_rows(facts: Iterable[BenchFact]) -> list[ClosingRow]:
+    """The rows by which codes are found, of those of the facts that close a job."""
+    rows = []
+    for fact in facts:
+        made = closing_of(fact.body) if fact.kind == "job_closed" and fact.known else None
+        if made is not None:
+            rows.append(ClosingRow(fact=uuid.UUID(fact.id), code=made.bare, sha256=made.sha256))
+    return rows
+
+
+def closings_of_job(job: uuid.UUID, subjects: Iterable[uuid.UUID]) -> list[Fact]:
+    """The facts that close a job of a machine, the one that counts first: it holds, and it is the latest."""
+    of_it = Fact.objects.filter(job=job, kind="job_closed", subject__in=subjects, held_apart=False)
+    rows = sorted(of_it, key=lambda row: (row.at, row.number, row.id), reverse=True)
+    holds = standing(rows)
+    return [row for row in rows if str(row.id) in holds]
+
+
+def closed_over(row: Fact) -> Closed | None:
+    """What a fact that closes a job closed, and what has come since. At most seven queries."""
+    fact = stored_fact(row)
+    made = closing_of(fact.body) if fact.known else None
+    if made is None or row.job is None:
+        return None
+    sealed = {str(id): str(sha256) for id, sha256 in fact.body["facts"]}
+    there = Fact.objects.filter(id__in=list(sealed)).values_list("id", "sha256")
+    kept = sum(sealed[str(id)] == sha256 for id, sha256 in there)
+    of_job = Fact.objects.filter(job=row.job, corrects__isnull=True, held_apart=False)
+    late = of_job.exclude(kind__in=_NOT_OF_THE_MACHINE).values_list("id", flat=True)
+    return Closed(
+        code=made.code,
+        sha256=made.sha256,
+        at=row.at,
+        count=len(sealed),
+        missing=len(sealed) - kept,
+        late=frozenset(str(id) for id in late) - sealed.keys(),
+        changed=_changed(sealed),
+        withdrawn=str(row.id) not in standing([row]) and not row.held_apart,
+        held=row.held_apart,
+    )
+
+
+def _changed(sealed: Mapping[str, str]) -> frozenset[str]:
+    """The facts that a correction speaks of which came since and holds."""
+    corrections = Fact.objects.filter(corrects__in=list(sealed), held_apart=False)
+    since: Sequence[Fact] = [row for row in corrections if str(row.id) not in sealed]
+    holds = standing(since)
+    return frozenset(str(row.corrects) for row in since if str(row.id) in holds)
+
+
+def says_closed(closed: Closed, *, day: str, time: str) -> list[str]:
+    """Tell what a closing code stands for: no names, and no machine."""
+    said = [_counted("closing.over", closed.count, day=day, time=time)]
+    if closed.held:
+        said.append(words.sentence("closing.held"))
+    said.append(words.sentence("closing.kept") if not closed.missing else _counted("closing.missing", closed.missing))
+    said.append(_counted("closing.late", len(closed.late)))
+    said.append(_counted("closing.changed", len(closed.changed)))
+    if closed.withdrawn:
+        said.append(words.sentence("closing.withdrawn"))
+    return said
+
+
+def _counted(message: str, count: int, **values: str) -> str:
+    which = "none" if count == 0 else "one" if count == 1 else "many"
+    told: dict[str, words.Value] = {"count": count, **values}
+    return words.sentence(f"{message}.{which}", units="metric", **told)
