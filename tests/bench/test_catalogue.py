@@ -179,6 +179,19 @@ def test_a_step_is_a_round_one_in_each_readers_unit(step: float, us: float) -> N
     assert steps.nice(step) == step
 
 
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("key", ENTRIES)
+def test_an_example_as_it_is_described_is_that_of_the_calculation(key: str, units: words.UnitSystem) -> None:
+    meant = example_of(ENTRIES[key])
+    described = {one["stem"]: one["example"] for one in catalogue.describe(key, units)["inputs"]}
+    typed = {stem: value for stem, value in described.items() if value is not None}
+    by_file = {one.name: meant[one.name] for one in ENTRIES[key].inputs if one.name in meant and one.stem not in typed}
+    told = catalogue.run(key, typed | by_file, units)
+    for one, other in zip(told.fields, catalogue.run(key, meant, units).fields, strict=True):
+        close = isinstance(other.value, float) and one.value == pytest.approx(other.value, rel=0.02, abs=5e-3)
+        assert close or one.value == other.value, one.name
+
+
 @given(st.floats(1e-6, 1e6))
 def test_a_round_step_is_never_far_from_what_was_meant(value: float) -> None:
     assert 0.6 < steps.nice(value) / value < 1.7

@@ -2,7 +2,8 @@
 
 A question is a JSON object that says in ``do`` what it wants, and in ``units`` for whom:
 
-``list``      every calculation by its key, topic and question, and what the topics are called
+``list``      calculations by key, topic and question: all, or those for what is ``asked``, the likeliest first; and
+              what the topics are called
 ``describe``  one calculation by its ``key``, for a form
 ``sum``       the calculation ``key`` on what was ``told``, by input name
 ``open``      holds a machine, to be asked about its jobs; :class:`coldmark.bench.job.JobDesk` says how these are asked
@@ -30,14 +31,15 @@ __all__ = ["answer"]
 Asked = Mapping[str, Any]
 
 
-def _list(_asked: Asked, _units: words.UnitSystem) -> dict[str, Any]:
+def _list(asked: Asked, _units: words.UnitSystem) -> dict[str, Any]:
     from coldmark.bench import catalogue  # every calculation of the bench, which a card does without
 
     return {
         "topics": [{"key": key, "says": words.sentence(f"catalogue.topic.{key}")} for key in catalogue.TOPICS],
         "sums": [
-            {"key": one.key, "topic": one.topic, "question": words.sentence(one.question)}
-            for one in catalogue.ENTRIES.values()
+            {"key": key, "topic": one.topic, "question": words.sentence(one.question)}
+            for key in catalogue.find(_text(asked, "asked"))
+            for one in (catalogue.ENTRIES[key],)
         ],
     }
 

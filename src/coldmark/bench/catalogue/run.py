@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, cast
 
 from coldmark.bench import words
 from coldmark.bench import working as workings
@@ -178,6 +178,30 @@ def _in_readers_unit(one: Input, value: float | str | None, units: words.UnitSys
     return number if unit is None else round(shown_unit(unit.ending, units).from_bench(unit.to_bench(number)), 6)
 
 
+def _example(one: Input, value: object, units: words.UnitSystem) -> object:
+    """What the example puts in, as somebody types it in the reader's unit; a table's rows by its columns' stems."""
+    if value in (None, "") or one.kind in {"sheet", "oil"}:
+        return None
+    if one.kind == "table":
+        rows = cast(Sequence[object], value)
+        return [_example_row(one.columns, row, units) for row in rows]
+    if isinstance(value, bool) or one.kind not in {"number", "whole", "reading"} or value in ("below", "above"):
+        return value
+    shown = _in_readers_unit(one, str(value), units)
+    return None if shown is None else words.figures(shown, 5)
+
+
+def _example_row(columns: Sequence[Input], row: object, units: words.UnitSystem) -> dict[str, object]:
+    cells = (
+        row
+        if isinstance(row, Mapping)
+        else dict(zip((one.name for one in columns), cast(Sequence[object], row), strict=False))
+    )
+    return {
+        one.stem: _example(one, cells.get(one.name), units) for one in columns if cells.get(one.name) not in (None, "")
+    }
+
+
 def _describe_input(one: Input, units: words.UnitSystem) -> dict[str, Any]:
     unit = of_name(one.name)
     shown = None if unit is None else shown_unit(unit.ending, units)
@@ -197,6 +221,7 @@ def _describe_input(one: Input, units: words.UnitSystem) -> dict[str, Any]:
         "default": one.default if numeric is None else numeric,
         "choices": [{"key": key, "says": words.sentence(f"catalogue.choice.{key}")} for key in one.choices],
         "columns": [_describe_input(column, units) for column in one.columns],
+        "example": _example(one, one.example, units),
     }
 
 
