@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import json
 
 import pytest
 from hypothesis import given
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from coldmark.bench.closing import closing, read_code
 from coldmark.bench.errors import Contradiction, Refused
+from tests.bench.write_closing import GOLDEN_CLOSING, cases
 
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 FACTS = st.dictionaries(st.uuids().map(str), st.binary(min_size=32, max_size=32).map(bytes.hex), max_size=20)
@@ -82,3 +84,9 @@ def test_a_fact_named_twice_or_not_as_one_is_refused() -> None:
         closing([fact, (fact[0], "b" * 64)])
     with pytest.raises(Contradiction, match="SHA-256"):
         closing([("one", "a" * 64)])
+
+
+def test_the_golden_codes_are_those_that_the_bench_makes() -> None:
+    """The phone makes them too, and draws the hashes: its tests are held to the same file."""
+    golden = json.loads(GOLDEN_CLOSING.read_text(encoding="utf-8"))
+    assert golden == json.loads(json.dumps(cases())), "stale: run `python -m tests.bench.write_closing`"
