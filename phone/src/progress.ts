@@ -96,6 +96,10 @@ function belongs(screen: Screen, { kind, body, at }: Recorded & { at: string }, 
       return body["compartment"] === screen.compartment && moments.includes(at);
     case "sample_taken":
       return screen.kind === "sample" && body["compartment"] === screen.compartment;
+    case "photo":
+      return body["about"] === screen.step || (screen.kind === "tray_in" && places.includes(String(body["about"])));
+    case "part_refused":
+      return screen.kind === "tray_in" && places.includes(String(body["place"]));
     default:
       return false;
   }

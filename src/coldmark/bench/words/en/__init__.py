@@ -2,6 +2,7 @@
 
 from coldmark.bench.words.en import (
     app,
+    at_machine,
     card,
     catalogue,
     cleanliness,
@@ -42,6 +43,7 @@ __all__ = ["MESSAGES", "TOPICS"]
 
 TOPICS = (
     app.MESSAGES,
+    at_machine.MESSAGES,
     card.MESSAGES,
     catalogue.MESSAGES,
     cleanliness.MESSAGES,
