@@ -6,12 +6,19 @@ export const answer = (message: object, status = 200): Reply => ({ heard: true, 
 export const failed = (status: number, type = "text/html", retryAfter: string | null = null): Reply => ({ heard: true, status, type, text: "", retryAfter });
 export const silence: Reply = { heard: false };
 
-/** What happens to a request: it is answered, never arrives, its answer is lost, or somebody else answers. */
-export type Fate = "ok" | "lost" | "lost after" | Reply;
+/** What happens to a request: it is answered, never arrives, its answer is lost or cut, or somebody else answers. */
+export type Fate = "ok" | "lost" | "lost after" | "half an answer" | Reply;
 
 interface Held {
   text: string;
   arrival: number;
+}
+
+/** An answer that names only the first half of what it was asked about. */
+function half(reply: Reply): Reply {
+  if (!reply.heard || reply.status !== 200) return reply;
+  const message = JSON.parse(reply.text) as { answers?: unknown[] };
+  return { ...reply, text: JSON.stringify({ ...message, answers: message.answers?.slice(0, Math.floor(message.answers.length / 2)) }) };
 }
 
 /** A server by the contract: facts under arrival numbers, attachments by their hash, backups, and other epochs. */
@@ -72,6 +79,11 @@ export class Server implements Post {
     return [...this.facts_.keys()];
   }
 
+  /** What the last backup has. */
+  get backedUp(): { facts: string[]; things: string[] } {
+    return { facts: [...this.backup_.facts_.keys()], things: [...this.backup_.things.keys()] };
+  }
+
   backup(): void {
     this.backup_ = { facts_: new Map(this.facts_), things: new Map(this.things), nextArrival: this.nextArrival, arrival: this.nextArrival - 1 };
     this.backedUpTo = this.backup_.arrival;
@@ -92,6 +104,7 @@ export class Server implements Post {
     if (fate === "lost") return silence;
     if (typeof fate === "object") return fate;
     const reply = act();
+    if (fate === "half an answer") return half(reply);
     return fate === "lost after" ? silence : reply;
   }
 }

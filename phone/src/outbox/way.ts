@@ -19,8 +19,26 @@ export interface Asked {
   fetch?: typeof fetch;
 }
 
-/** Ask the server. Whatever goes wrong on the way is a silence; what somebody else answers is left to who reads it. */
-export async function ask({ method, url, csrf, body, type, patienceMs = PATIENCE_MS, headers = {}, fetch: send = fetch }: Asked): Promise<Reply> {
+/**
+ * Ask the server. Whatever goes wrong on the way is a silence; what somebody else answers is left to who reads it. It
+ * is over after the time that it is given, also where a request that was broken off never says so: one that hangs for
+ * good would stop all that waits behind it.
+ */
+export async function ask({ patienceMs = PATIENCE_MS, ...asked }: Asked): Promise<Reply> {
+  const limit = new AbortController();
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const overdue = new Promise<Reply>((done) => {
+    timer = setTimeout(() => {
+      done({ heard: false });
+      limit.abort();
+    }, patienceMs);
+  });
+  const reply = await Promise.race([hear(asked, limit.signal), overdue]);
+  clearTimeout(timer);
+  return reply;
+}
+
+async function hear({ method, url, csrf, body, type, headers = {}, fetch: send = fetch }: Asked, signal: AbortSignal): Promise<Reply> {
   const told: Record<string, string> = { Accept: "application/json", ...headers };
   if (type) told["Content-Type"] = type;
   if (method !== "GET") told["X-CSRFToken"] = csrf;
@@ -33,7 +51,7 @@ export async function ask({ method, url, csrf, body, type, patienceMs = PATIENCE
       credentials: "same-origin",
       redirect: "manual",
       cache: "no-store",
-      signal: AbortSignal.timeout(patienceMs),
+      signal,
     });
     if (answer.type === "opaqueredirect") return { heard: true, status: 302, type: "", text: "", retryAfter: null };
     return {
