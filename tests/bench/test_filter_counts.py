@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coldmark.bench import cleanliness
+from coldmark.bench import catalogue, cleanliness
 from coldmark.bench import filter as filters
 from coldmark.bench.errors import Contradiction, Missing, OutOfRange
 from coldmark.bench.working import Range, lines
@@ -143,3 +143,64 @@ def test_the_workings_show_what_went_in() -> None:
     assert any("found = 500 per mL (measured here)" in line for line in shown)
     shown = lines(filters.compare_codes(_code(18, 16, 13), _code(21, 19, 16)).working)
     assert any("6 µm = 19" in line for line in shown)
+
+
+# The expected code.
+
+THREE = (filters.settle(200, 100, 4), filters.settle(60, 100, 20), filters.settle(5, 100, 200))
+
+
+@pytest.mark.parametrize(
+    ("found", "verdict", "steps"),
+    [
+        ("19/16/13", "as_expected", (0, 0, 0)),
+        ("21/18/15", "as_expected", (1, 1, 1)),
+        ("22/17/14", "dirtier", (2, 0, 0)),
+        ("16/13/10", "cleaner", (-2, -2, -2)),
+        ("22/17/9", "sizes_differ", (2, 0, -3)),
+        ("–/16/13", "as_expected", (None, 0, 0)),
+        (">28/23/20", "dirtier", (None, 6, 6)),
+    ],
+)
+def test_a_code_is_off_only_by_more_than_a_step(found: str, verdict: str, steps: tuple[int | None, ...]) -> None:
+    told = filters.against_expected(THREE, cleanliness.parse(found))
+    assert (told.verdict, told.steps) == (verdict, steps)
+    said = filters.says(told)
+    assert all("{" not in line for line in said)
+    assert ("open the filter and look" in said[-1]) == (verdict == "dirtier")
+
+
+def test_without_a_code_the_expected_ones_are_told_alone() -> None:
+    told = filters.against_expected(THREE)
+    assert filters.says(told) == [
+        "With this filter and this much dirt the oil should be between 18/15/12 and 20/17/14."
+    ]
+
+
+@given(st.floats(0.5, 1e4), st.floats(20, 300), st.floats(1.5, 1000), st.floats(1, 5), st.floats(1, 5))
+def test_the_code_of_what_it_settles_at_is_always_as_expected(
+    rate: float, flow: float, beta: float, step: float, keeps: float
+) -> None:
+    """The middle of the range lies between its ends, whatever the filter."""
+    rates = (rate * step * step, rate * step, rate)
+    betas = (beta, beta * keeps, beta * keeps * keeps)
+    one, two, three = (filters.settle(each, flow, of) for each, of in zip(rates, betas, strict=True))
+    middle = cleanliness.code([each.tank_per_ml.value for each in (one, two, three)])
+    assert filters.against_expected((one, two, three), middle).verdict == "as_expected"
+
+
+def test_what_no_code_can_be_held_against_is_refused_by_name() -> None:
+    with pytest.raises(Missing) as missing:
+        filters.against_expected(THREE, cleanliness.parse(">28/>28/>28"))
+    assert missing.value.name == "found"
+    told = catalogue.ENTRIES["expected_code"].example
+    for changed, name in (
+        ({"particles6_million_min": "300"}, "particles4_million_min"),
+        ({"particles14_million_min": "70"}, "particles6_million_min"),
+        ({"code": "12/13/14"}, "code"),
+        ({"code": ">28/>28/>28"}, "code"),
+        ({"particles4_million_min": "5", "particles6_million_min": "5", "beta4": "200", "beta14": "1.01"}, "beta14"),
+    ):
+        with pytest.raises((Contradiction, Missing)) as caught:
+            catalogue.run("expected_code", told | changed)
+        assert caught.value.name == name

@@ -73,7 +73,7 @@ def _list(text: str, *, as_json: bool) -> None:
     if not found:
         typer.echo(f"No question has these words: {text}")
         return
-    for topic, keys in catalogue.by_topic(found).items():
+    for topic, keys in catalogue.by_topic(found, best_first=bool(text.strip())).items():
         typer.echo(words.sentence(f"catalogue.topic.{topic}"))
         typer.echo("\n".join(f"  {key:<20} {words.sentence(catalogue.entry(key).question)}" for key in keys))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from coldmark.bench.catalogue import (
     dirt,
+    expecting,
     filtering,
     filters,
     fit,
@@ -34,6 +35,7 @@ ENTRIES: dict[str, Entry] = {
         *filters.ENTRIES,
         *filtering.ENTRIES,
         *dirt.ENTRIES,
+        *expecting.ENTRIES,
         *samples.ENTRIES,
         *signs.ENTRIES,
         *services.ENTRIES,

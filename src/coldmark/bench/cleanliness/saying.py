@@ -7,10 +7,10 @@ from coldmark.bench.cleanliness.code import SIZES_UM, Code
 from coldmark.bench.cleanliness.targets import Comparison, Target
 from coldmark.bench.working import Range
 
-__all__ = ["says"]
+__all__ = ["says", "sizes_said"]
 
 
-def _sizes(sizes_um: tuple[int, ...]) -> str:
+def sizes_said(sizes_um: tuple[int, ...]) -> str:
     """Return sizes as a reader sees them: ``4, 6 and 14 µm``."""
     *first, last = (str(size) for size in sizes_um)
     both = words.sentence("cleanliness.and", first=", ".join(first), last=last) if first else last
@@ -22,7 +22,7 @@ def _of_code(found: Code) -> list[str]:
     for mark in ("at_least", "too_many", "not_counted"):
         sizes = tuple(size for size, own in zip(SIZES_UM, found.marks, strict=True) if own == mark)
         if sizes:
-            said.append(words.sentence(f"cleanliness.mark.{mark}", sizes=_sizes(sizes)))
+            said.append(words.sentence(f"cleanliness.mark.{mark}", sizes=sizes_said(sizes)))
     return said
 
 
@@ -50,10 +50,10 @@ def _of_comparison(found: Comparison) -> list[str]:
         if size_um in found.too_dirty:
             message = "too_many" if times is None else "times"
             shown = "" if times is None else _times(times)
-            said.append(words.sentence(f"cleanliness.compare.{message}", sizes=_sizes((size_um,)), times=shown))
+            said.append(words.sentence(f"cleanliness.compare.{message}", sizes=sizes_said((size_um,)), times=shown))
     for group, sizes in (("not_counted", found.not_counted), ("unsure", found.unsure)):
         if sizes:
-            said.append(words.sentence(f"cleanliness.compare.left_{group}", sizes=_sizes(sizes)))
+            said.append(words.sentence(f"cleanliness.compare.left_{group}", sizes=sizes_said(sizes)))
     return said
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from coldmark.bench.filter.beta import beta_by_counts, beta_of, effective_beta, efficiency, explain_beta
     from coldmark.bench.filter.counts import Judged, compare_codes, expected_code, judge
     from coldmark.bench.filter.drop import Drop, pressure_drop, share_bypassed
+    from coldmark.bench.filter.expecting import Expected, against_expected
     from coldmark.bench.filter.getting_in import Ingress, ingress_by_count
     from coldmark.bench.filter.inlet import Inlet, Suction, inlet_bar, suction
     from coldmark.bench.filter.lasting import Life, life, life_so_far
@@ -34,6 +35,7 @@ else:
         beta=("beta_by_counts", "beta_of", "effective_beta", "efficiency", "explain_beta"),
         counts=("Judged", "compare_codes", "expected_code", "judge"),
         drop=("Drop", "pressure_drop", "share_bypassed"),
+        expecting=("Expected", "against_expected"),
         getting_in=("Ingress", "ingress_by_count"),
         inlet=("Inlet", "Suction", "inlet_bar", "suction"),
         lasting=("Life", "life", "life_so_far"),
@@ -50,6 +52,7 @@ __all__ = [
     "Bypass",
     "Crossing",
     "Drop",
+    "Expected",
     "Function",
     "Ingress",
     "Inlet",
@@ -66,6 +69,7 @@ __all__ = [
     "SuctionLine",
     "WarmLine",
     "WarmUp",
+    "against_expected",
     "air_bar",
     "alarm",
     "area_ratio",

@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 
 from coldmark.bench import words
+from coldmark.bench.cleanliness import SIZES_UM
+from coldmark.bench.cleanliness.saying import sizes_said
 from coldmark.bench.filter.balance import Passing, Settled
 from coldmark.bench.filter.beta import steps_of_code
 from coldmark.bench.filter.counts import Judged, judge
+from coldmark.bench.filter.expecting import Expected
 from coldmark.bench.filter.getting_in import Ingress
 from coldmark.bench.filter.inlet import Inlet, Suction
 from coldmark.bench.filter.lasting import Life
@@ -16,7 +19,7 @@ from coldmark.bench.working import Range
 
 __all__ = ["Told", "tell"]
 
-Told = Left | Life | Settled | Passing | Ingress | Judged | Suction
+Told = Left | Life | Settled | Passing | Ingress | Judged | Suction | Expected
 
 # A fifth of a step of the code: nobody's count shows it.
 _FLAT_STEPS = 0.2
@@ -132,6 +135,21 @@ def _judged(found: Judged, units: words.UnitSystem) -> list[str]:
     return said
 
 
+def _expected(found: Expected, units: words.UnitSystem) -> list[str]:
+    clean, dirty = str(found.clean), str(found.dirty)
+    said = [words.sentence(f"filter.expected.{'one' if clean == dirty else 'between'}", clean=clean, dirty=dirty)]
+    if found.verdict is None:
+        return said
+    off = tuple(size for size, one in zip(SIZES_UM, found.steps, strict=True) if one is not None and abs(one) > 1)
+    sizes = sizes_said(off) if off else ""
+    said.insert(0, words.sentence(f"filter.expected.{found.verdict}", units=units, found=str(found.found), sizes=sizes))
+    if found.verdict == "dirtier":
+        said += [words.sentence("filter.expected.either", units=units), words.sentence("filter.look", units=units)]
+    elif found.verdict == "as_expected":
+        said.append(words.sentence("filter.expected.no_proof", units=units))
+    return said
+
+
 def _starves(inlet: Inlet, speed: str, units: words.UnitSystem) -> str:
     at, speed = inlet.starves_c, words.sentence(f"filter.speed.{speed}")
     if at is None:
@@ -187,4 +205,4 @@ def tell(found: Told, units: words.UnitSystem = "metric") -> list[str]:
         return _ingress(found, units)
     if isinstance(found, Judged):
         return _judged(found, units)
-    return _suction(found, units)
+    return _expected(found, units) if isinstance(found, Expected) else _suction(found, units)

@@ -28,7 +28,7 @@ def sums(request: HttpRequest, _person: Person) -> HttpResponse:
     asked = request.GET.get("q", "").strip()[:200]
     topics = [
         (words.sentence(f"catalogue.topic.{topic}"), [(key, _question(key)) for key in keys])
-        for topic, keys in catalogue.by_topic(catalogue.find(asked)).items()
+        for topic, keys in catalogue.by_topic(catalogue.find(asked), best_first=bool(asked)).items()
     ]
     template = "web/_questions.html" if is_part(request) else "web/sums.html"
     return render(request, template, {"topics": topics, "q": asked})

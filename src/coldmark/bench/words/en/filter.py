@@ -74,6 +74,18 @@ MESSAGES: dict[str, str] = {
     "thought, or the sample is not of the oil that works.",
     "filter.judged.sizes_differ": "Not every size has moved alike, as more dirt or an open bypass would make it. Take a "
     "second sample; if it says the same, look for wear or for dirt from a repair.",
+    "filter.expected.between": "With this filter and this much dirt the oil should be between {clean} and {dirty}.",
+    "filter.expected.one": "With this filter and this much dirt the oil should be {clean}.",
+    "filter.expected.as_expected": "It is {found}: as expected.",
+    "filter.expected.dirtier": "It is {found}: dirtier than expected, at {sizes}.",
+    "filter.expected.cleaner": "It is {found}: cleaner than expected, at {sizes}. Less dirt gets in than was told, or the sample "
+    "is not of the oil that works.",
+    "filter.expected.sizes_differ": "It is {found}: at {sizes} it is off, and not to the same side. Neither more dirt nor an open "
+    "bypass does that. Take a second sample; if it says the same, look for wear or for dirt from a repair.",
+    "filter.expected.either": "Either more dirt gets in, or oil goes past the element: no code can tell the two apart.",
+    "filter.expected.no_proof": "A code is good to one step, so this does not prove the filter: about half of the flow could go "
+    "past the element and the code would hardly show it. Opening the filter and looking does.",
+    "working.filter.off_expected": "Steps off what was expected",
     # the pump's inlet
     "filter.starves.below": "{speed}, drawing {flow_l_min}, the pump starves while the oil is below {below_c}, {low_c} to "
     "{high_c}.",
@@ -251,6 +263,26 @@ MESSAGES: dict[str, str] = {
     "flow may go past the element and no code shows it. A good code is no proof of a good filter.",
     "catalogue.count_tells.note": "A code cannot tell more dirt from an open bypass, a torn element or a missing one. A look "
     "into the filter can.",
+    # catalogue: the code that is expected
+    "catalogue.expected_code.question": "Which code should the oil have with this filter?",
+    "catalogue.expected_code.what": "Between which cleanliness codes the oil should be with this filter and this much dirt, and how "
+    "a code that was found stands to them.",
+    "catalogue.expected_code.when": "When a filter is chosen or a finer element is bought, and when a laboratory's code looks worse "
+    "than the filter should leave it.",
+    "catalogue.expected_code.assumes": "Well-mixed oil that has gone round long enough; the same dirt all the time. β of the element "
+    "for each size; in the field it may be off by a factor of two.",
+    "catalogue.expected_code.limits": "How much dirt gets in is seldom known to better than a factor of two: tell a good machine's "
+    "first, worked out from its own count. A code is good to one step.",
+    "catalogue.expected_code.rises": "fewer particles than of {size} and more, which are among them",
+    "catalogue.expected_code.beta": "with it more particles of 14 µm would stay than of 6 µm or 4 µm, which they are among",
+    "catalogue.input.particles4": "Particles of 4 µm and more that get in",
+    "catalogue.input.particles6": "Particles of 6 µm and more that get in",
+    "catalogue.input.particles14": "Particles of 14 µm and more that get in",
+    "catalogue.input.beta4": "β at 4 µm",
+    "catalogue.input.beta6": "β at 6 µm",
+    "catalogue.input.beta14": "β at 14 µm",
+    "catalogue.field.cleanest_code": "At the cleanest",
+    "catalogue.field.dirtiest_code": "At the dirtiest",
     # catalogue: the pump's inlet
     "catalogue.pump_starves.question": "Below which temperature does the pump starve?",
     "catalogue.pump_starves.what": "The pressure left at the pump's inlet, and the oil temperature below which that is too little, "
