@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from playwright.sync_api import expect
 
@@ -67,6 +67,25 @@ class Card:
         if found is None:
             raise AssertionError("the card tells no step")
         return int(found[1])
+
+    @property
+    def screens(self) -> list[dict[str, Any]]:
+        """The steps of the card that is open, as the server hands them over."""
+        screens: list[dict[str, Any]] = self.page.request.get(f"/api/jobs/{self.job}/card").json()["card"]["screens"]
+        return screens
+
+    def first_of(self, kind: str) -> int:
+        """The number of the first step of a kind, from 1."""
+        return next(number for number, screen in enumerate(self.screens, start=1) if screen["kind"] == kind)
+
+    def go_to(self, number: int) -> None:
+        """Choose a step from the card's list, which stands at the side where there is room."""
+        steps = self.page.get_by_role("list").filter(has=self.page.locator("button.step")).filter(visible=True)
+        if not steps.count():
+            self.page.get_by_role("button", name=re.compile("^Steps")).click()
+        steps.first.get_by_role("button").nth(number - 1).click()
+        expect(self.page.get_by_role("banner")).to_contain_text(f"Step {number} of")
+        self.settled()
 
     def settled(self) -> None:
         """Wait until the page that is shown takes presses: a fresh one does not for a moment."""

@@ -20,6 +20,7 @@ from urllib.parse import urljoin, urlsplit
 
 import pypdfium2
 
+from tests.support.card_pages import pages_within
 from tests.support.chromium import chromium, launched
 from tests.support.hands import Card, sign_in, stop_of
 from tests.support.looks import page_faults, picture_faults, sheet_faults
@@ -68,7 +69,7 @@ def name_of(kind: str) -> str:
     return kind.strip("/").removesuffix(".pdf").replace("/", "-") or "today"
 
 
-def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
+def walk_pages(page: Page, walk: Walk, width: int, *, whose: str = "") -> dict[str, str]:
     """Picture the pages of each kind from the first page on; return the papers met, by kind.
 
     A job looks one way while it waits and another when it is done, so a kind is looked at again where it is linked to
@@ -83,7 +84,7 @@ def walk_pages(page: Page, walk: Walk, width: int) -> dict[str, str]:
         here = kind_of(path)
         page.goto(path, wait_until="networkidle")
         number = met[here].index(path) + 1
-        name = name_of(here) if number == 1 else f"{name_of(here)}-{number}"
+        name = whose + (name_of(here) if number == 1 else f"{name_of(here)}-{number}")
         picture(page, walk, f"{name}-{width}")
         if here == "/jobs/ID/" and page.locator("main form button.first").count():
             # A closed job without its report: make it, as its reader would.
@@ -116,74 +117,26 @@ def worth_a_look(kind: str, here: str, target: str, met: dict[str, list[str]], w
     return target not in before and len(before) < SAMPLES and (kind, here) not in ways
 
 
-def walk_card(page: Page, walk: Walk, width: int) -> None:
-    """Picture the card's list of steps, every step, the pages within steps, and what waits to be sent."""
+def walk_card(page: Page, walk: Walk) -> None:
+    """Picture every step of the card, then every page that it comes to within its steps, until the job is closed."""
     page.goto("/")
     stop_of(page, "Bench digger").get_by_text(re.compile("^(Open|Go on with) the card$")).click()
-    Card(page).settled()
-    screens = choose_step(page, None)
-    picture(page, walk, f"card-steps-{width}")
-    for number in range(screens):
-        choose_step(page, number)
-        picture(page, walk, f"card-{number + 1:02d}-{width}")
-    pages_within_steps(page, walk, width)
-    page.get_by_role("banner").get_by_role("button").last.click()
-    picture(page, walk, f"card-sent-{width}")
-
-
-def choose_step(page: Page, number: int | None) -> int:
-    """Open the card's list of steps, where it does not stand at the side, and choose one; return how many there are."""
-    steps = page.locator("ol.steps >> visible=true")
-    if not steps.is_visible():
-        page.get_by_role("button", name=re.compile("^Steps")).click()
-        steps.wait_for()
-    buttons = steps.get_by_role("button")
-    count = buttons.count()
-    if number is not None:
-        buttons.nth(number).click()
-    return count
-
-
-def pages_within_steps(page: Page, walk: Walk, width: int) -> None:
-    """Picture what a step asks and answers one after the other: a level read, a finding, a reason, a signature."""
     card = Card(page)
-
-    def now(name: str) -> None:
-        card.settled()
-        picture(page, walk, f"card-{name}-{width}")
-
-    kinds = page.request.get(f"/api/jobs/{card.job}/card").json()["card"]["screens"]
-    first = {one["kind"]: number for number, one in reversed([*enumerate(kinds)])}
-    choose_step(page, first["level_found"])
     card.settled()
-    if card.button("Read again").count():  # it was read for the other width
-        card.press("Read again")
-    card.stand("Boom up, arm in")
-    now("move-first")
-    card.press("It stands so now")
-    for name in ("engine", "settled", "warmth", "air"):
-        now(f"level-{name}")
-        card.press(re.compile("^(stopped|keep|hand-warm)", re.IGNORECASE))
-    now("level-glass")
-    card.drag_oil(36)
-    card.record_level()
-    now("level-verdict")
-    choose_step(page, first["tray_out"])
-    card.touch("spring")
-    now("part")
-    choose_step(page, first["do"])
-    card.press("Leave this step out")
-    now("leave-out")
-    choose_step(page, first["do"])
-    card.press("Found something")
-    for name in ("what", "where", "when"):
-        now(f"finding-{name}")
-        card.main.get_by_role("group").get_by_role("button").first.click()
-    now("finding")
-    choose_step(page, first["finish"])
-    card.press("Signature")
-    now("signature")
-    choose_step(page, first["finish"])
+    for number, _screen in enumerate(card.screens, start=1):
+        card.go_to(number)
+        picture_both(page, walk, f"card-{number:02d}")
+    card.go_to(1)
+    for name in pages_within(card):
+        card.settled()
+        picture_both(page, walk, f"card-{name}")
+
+
+def picture_both(page: Page, walk: Walk, name: str) -> None:
+    """Picture a page that cannot be come to twice at every width, the narrowest last."""
+    for width, height in reversed(WIDTHS):
+        page.set_viewport_size({"width": width, "height": height})
+        picture(page, walk, f"{name}-{width}")
 
 
 def picture(page: Page, walk: Walk, name: str) -> None:
@@ -251,19 +204,26 @@ def demo() -> Iterator[DemoServer]:
 
 
 def take_all(browser: Browser, served: DemoServer, walk: Walk) -> None:
-    """Walk the demo at every width, then its papers."""
+    """Walk the demo at every width as the office and as an owner, then its papers and its card."""
     for width, height in WIDTHS:
-        context = browser.new_context(base_url=served.server.url, viewport={"width": width, "height": height})
-        page = context.new_page()
-        for path in ("/sign-in/", "/nowhere/"):
-            page.goto(path)
-            picture(page, walk, f"{name_of(path)}-{width}")
-        sign_in(page, "jonas", served.password)  # the demo's office, which sees most
-        papers = walk_pages(page, walk, width)
-        walk_card(page, walk, width)
-        if width == WIDTHS[0][0]:
-            picture_papers(page, walk, papers)
-        context.close()
+        for person, whose in (("jonas", ""), ("edda", "owner-")):  # the office sees most; an owner, what is hers
+            context = browser.new_context(base_url=served.server.url, viewport={"width": width, "height": height})
+            page = context.new_page()
+            for path in ("/sign-in/", "/nowhere/") if not whose else ():
+                page.goto(path)
+                picture(page, walk, f"{name_of(path)}-{width}")
+            sign_in(page, person, served.password)
+            papers = walk_pages(page, walk, width, whose=whose)
+            page.goto("/sign-out/")
+            picture(page, walk, f"{whose}sign-out-{width}")
+            if (width, whose) == (WIDTHS[0][0], ""):
+                picture_papers(page, walk, papers)
+            context.close()
+    context = browser.new_context(base_url=served.server.url)
+    page = context.new_page()
+    sign_in(page, "jonas", served.password)
+    walk_card(page, walk)
+    context.close()
 
 
 def main() -> int:
