@@ -10,7 +10,9 @@ from coldmark.bench.catalogue import (
     fit,
     hoses,
     joints,
+    lamp,
     levels,
+    limits,
     losing,
     mixing,
     oiling,
@@ -18,6 +20,7 @@ from coldmark.bench.catalogue import (
     samples,
     services,
     signs,
+    slewing,
     timing,
 )
 from coldmark.bench.catalogue.model import Entry
@@ -28,15 +31,18 @@ ENTRIES: dict[str, Entry] = {
     one.key: one
     for one in (
         *levels.ENTRIES,
+        *slewing.ENTRIES,
         *losing.ENTRIES,
         *parts.ENTRIES,
         *mixing.ENTRIES,
         *oiling.ENTRIES,
         *filters.ENTRIES,
+        *lamp.ENTRIES,
         *filtering.ENTRIES,
         *dirt.ENTRIES,
         *expecting.ENTRIES,
         *samples.ENTRIES,
+        *limits.ENTRIES,
         *signs.ENTRIES,
         *services.ENTRIES,
         *joints.ENTRIES,

@@ -2,6 +2,7 @@
 
 from coldmark.bench.words.en import (
     app,
+    asking,
     at_machine,
     card,
     catalogue,
@@ -44,6 +45,7 @@ __all__ = ["MESSAGES", "TOPICS"]
 
 TOPICS = (
     app.MESSAGES,
+    asking.MESSAGES,
     at_machine.MESSAGES,
     card.MESSAGES,
     catalogue.MESSAGES,

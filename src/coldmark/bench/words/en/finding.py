@@ -5,6 +5,7 @@ _WORDS = {
     "cold_mark": "cold start winter fill overflow overfill breather hot mark dipstick sight glass gauge",
     "glass_moves": "blocked glass stuck sight glass gauge dirty does not move false level",
     "litres_between": "litres between marks glass learn calibrate volume of the glass dipstick top up",
+    "two_readings": "slope uneven sloping ground not level turn slew swing tilt hill pitch roll",
     "losing": "leak leaking leaks loss losing oil consumption drip drips drops level falls falling low use uses lost",
     "may_top_up": "top up mix mixing compatible compatibility other brand jug can bio oil zinc zinc-free wrong oil same oil",
     "oil_choice": "which oil grade winter summer climate cold start hot place VG 32 46 68 recommend thin thick hydraulic oil",
@@ -22,6 +23,7 @@ _WORDS = {
     "oil_expansion": "expansion expands grows warm hot overflow overflows volume heat swell",
     "filter_drop": "pressure drop differential filter blocked clogged dirty restriction gauge resistance",
     "filter_warm_up": "bypass opens cold start lamp light warning light comes on winter warm up filter lamp idle",
+    "lamp_means": "lamp light warning light comes on filter lamp on indicator alarm symbol dash cold",
     "return_flow": "return flow filter size too small amplification rod side quick lowering",
     "element_left": "filter full blocked clogged life left change filter indicator lamp warning light element hours",
     "element_hours": "filter life how long last interval change element dirty dust clogged blocked",
@@ -36,6 +38,8 @@ _WORDS = {
     "clean_enough": "iso code 4406 cleanliness target too dirty sample laboratory",
     "oil_target": "iso code 4406 cleanliness target how clean pump valve servo",
     "wear_rising": "wear metal iron copper chromium ppm sample samples laboratory lab trend rate rising",
+    "value_limit": "limit limits laboratory lab report result results value too high iron copper silicon water acid ppm normal "
+    "acceptable sample",
     "metal_left": "metal left after oil change drain residual iron copper old oil start sample",
     "debris_means": "debris metal in filter flakes slivers bronze copper brass rubber rust water milky cloudy foam foaming "
     "black dark grit sand swarf glitter shavings chips magnet cut open filter sludge smell burnt",
