@@ -117,8 +117,8 @@ def test_a_jobs_pages_with_few_facts_and_with_four_hundred(house: House, django_
     work = served(house, 10)
     page, card, entries = (f"/jobs/{work.job}/", f"/api/jobs/{work.job}/card", f"/machines/{house.machine}/story/?job=")
     asked = (
-        (house.mechanic, page, 25),
-        (house.owner, page, 31),
+        (house.mechanic, page, 29),
+        (house.owner, page, 35),
         (house.mechanic, card, 11),
         (house.mechanic, f"{entries}{work.job}", 14),
     )
@@ -144,7 +144,7 @@ def test_a_card_with_few_oils_kept_and_with_many(house: House, django_assert_num
     for oils in (0, 20):
         for number in range(oils):
             services.keep_oil(house.office, text.replace('"varnol_hm46"', f'"varnol_{number}"'))
-        for address, count in ((f"/api/jobs/{work.job}/card", 11), (f"/jobs/{work.job}/", 25)):
+        for address, count in ((f"/api/jobs/{work.job}/card", 11), (f"/jobs/{work.job}/", 29)):
             with django_assert_num_queries(count):
                 client.get(address)
     assert len(queries.oils(house.office)) > 20

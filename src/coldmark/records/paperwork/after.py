@@ -53,14 +53,14 @@ def job_after(person: Person, job: str) -> JobAfter:
     notes: tuple[str, ...] = ()
     try:
         it = JobRecord(person, job)
-        page, told, sheet = it.page, paper_of(it, ""), it.material.sheet
+        page, told, sheet, closed = it.page, paper_of(it, ""), it.material.sheet, it.closed
         notes = _notes(it, page)
     except Missing:  # no data sheet: what was recorded can be shown all the same
         page = job_page(person, job)
+        closed = closed_job(page.machine.id, job)
     names = names_for(page.entries, sheet, units_of(person))
     findings = () if told is None else tuple(zip(told.findings, notes, strict=True))
     times = work_times(_stamps(page)) if person.is_staff else ()
-    closed = closed_job(page.machine.id, job)
     called = {one.person: one.person_name for one in page.entries}
     return JobAfter(
         page,
@@ -69,7 +69,7 @@ def job_after(person: Person, job: str) -> JobAfter:
         tuple((one, tell_entry(one, names)) for one in page.entries),
         tuple((called[one.person], one) for one in times),
         next((one.running[0] for one in times if one.person == str(person.id) and one.running), None),
-        None if closed is None else closing_paper(closed),
+        None if closed is None else told.closing if told is not None else closing_paper(closed),
         frozenset() if closed is None else closed.late,
     )
 

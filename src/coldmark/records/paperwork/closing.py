@@ -11,8 +11,7 @@ from django.utils import timezone
 from coldmark.bench import words
 from coldmark.bench.pictures import svg
 from coldmark.papers import data as paper
-from coldmark.records.closings import Closed, closed_over, closings_of_job, says_closed
-from coldmark.records.models import MachineState
+from coldmark.records.closings import Closed, closing_that_holds, says_closed
 
 __all__ = ["check_address", "closed_job", "closing_paper", "says_of", "square_code"]
 
@@ -22,13 +21,7 @@ _QUIET = 4
 
 def closed_job(machine: str, job: str) -> Closed | None:
     """The closing of a job that counts now; ``None`` while it is open."""
-    id = uuid.UUID(machine)
-    subjects = [id, *MachineState.objects.filter(joined_into=id).values_list("machine_id", flat=True)]
-    for row in closings_of_job(uuid.UUID(job), subjects):
-        found = closed_over(row)
-        if found is not None:
-            return found
-    return None
+    return closing_that_holds(uuid.UUID(machine), uuid.UUID(job))
 
 
 def closing_paper(closed: Closed) -> paper.ClosingCode:

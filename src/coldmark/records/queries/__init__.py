@@ -61,7 +61,7 @@ from coldmark.records.queries.samples import (
     sample_glances,
     samples_waiting,
 )
-from coldmark.records.queries.story import Corrected, Entry, Story, entry_of, story
+from coldmark.records.queries.story import Corrected, Entry, Story, Voice, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
 from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
 from coldmark.records.queries.telling_jobs import JobTold, LineTold, lab_says, tell_job
@@ -120,6 +120,7 @@ __all__ = [
     "VisitMachineLine",
     "VisitStop",
     "VisitToday",
+    "Voice",
     "acting",
     "anybody",
     "beginning",

@@ -21,7 +21,7 @@ from coldmark.bench.sheet import Sheet
 from coldmark.records import queries, services
 from coldmark.records.models import Person
 from coldmark.records.plain import Issued
-from coldmark.records.queries import Chapter, Chapters, Corrected, Entry, JobTold, Names
+from coldmark.records.queries import Chapter, Chapters, Corrected, Entry, JobTold, Names, Voice
 from coldmark.web.pages import is_part, page, units_of, worked
 from coldmark.web.replacing import CorrectForm, correctable
 
@@ -50,8 +50,8 @@ class JobShown:
 
     it: Chapter
     told: JobTold
-    lines: tuple[tuple[str, str, tuple[str, ...]], ...]
-    """Each line: what it says, the fact it tells of (empty where of several), what was written with it."""
+    lines: tuple[tuple[str, str, tuple[str, ...], tuple[Voice, ...]], ...]
+    """Each line: what it says, the fact it tells of (empty where of several), what was written and said with it."""
     papers: tuple[Issued, ...]
 
     @property
@@ -132,7 +132,9 @@ def _job(chapter: Chapter, names: Names, papers: Sequence[Issued]) -> JobShown:
     own = tuple(paper for paper in papers if paper.job == chapter.job)
     issued = {paper.id for paper in own}
     lines = [
-        (line.says, "" if line.entry is None else line.entry.fact, () if line.entry is None else _texts(line.entry))
+        (line.says, "", (), ())
+        if line.entry is None
+        else (line.says, line.entry.fact, _texts(line.entry), line.entry.voices)
         for line in told.lines
         if line.entry is None or line.entry.body.get("document") not in issued  # its paper is there to be opened
     ]
