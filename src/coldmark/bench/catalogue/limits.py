@@ -35,9 +35,12 @@ _QUANTITIES = (
     "insolubles",
     "impurities",
     "fuel",
-    "glycol",
+    "coolant_glycol",
     "flash",
 )
+_AS_LISTED = {"coolant_glycol": "glycol"}
+"""What the lists call otherwise: a seal's fluid has the plain name."""
+
 _UNITS = {"mg_in_kg": "mg/kg", "per_cent": "%"}
 """Units of a share by mass, of which a laboratory prints either; all else is printed in the limit's own."""
 
@@ -62,12 +65,13 @@ def _unit(values: Values, listed: tuple[wear.Limit, ...]) -> str:
 
 
 def _hold(values: Values) -> Found:
-    system, quantity = values["oil_system"], values["quantity"]
+    system, named = values["oil_system"], values["quantity"]
+    quantity = _AS_LISTED.get(named, named)
     try:
         unit = _unit(values, wear.limits(system, quantity))
         return wear.passed(system, quantity, values["laboratory_value"], unit, fresh=values["fresh_value"])
     except NotAChoice as refused:
-        raise NotAChoice(name="quantity", value=quantity, choices=(str(refused.values["choices"]),)) from None
+        raise NotAChoice(name="quantity", value=named, choices=(str(refused.values["choices"]),)) from None
 
 
 def _line(limit: wear.Limit, beyond: bool | None) -> str:

@@ -99,6 +99,7 @@ MESSAGES: dict[str, str] = {
     "catalogue.choice.insolubles": "insolubles",
     "catalogue.choice.impurities": "impurities",
     "catalogue.choice.fuel": "fuel",
+    "catalogue.choice.coolant_glycol": "glycol, from coolant",
     "catalogue.choice.flash": "flash point",
     "catalogue.choice.limits_none": "within all",
     "catalogue.choice.limits_some": "beyond some",
