@@ -46,6 +46,8 @@ export interface TrayItem {
   note: string;
   part: { key: string; name: string; number: string } | null;
   picture: string;
+  /** What the data sheet has of a new element; cards that were made before lack it. */
+  measures?: { name: string; shown: string }[];
 }
 
 export interface Tray {
@@ -127,5 +129,7 @@ export interface Card {
   urgencies: Said[];
   findings: Said[];
   abouts: Said[];
+  /** Why a part that was at hand is not the right one. */
+  refusals?: Said[];
   states: Said[];
 }

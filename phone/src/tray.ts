@@ -29,6 +29,13 @@ export function layOut(tray: Tray, facts: readonly Recorded[]): Place[] {
   });
 }
 
+const COMPARED: readonly string[] = ["element", "strainer"];
+
+/** Whether an old one and a new one are held side by side: where one looks like another and is not. */
+export function compared(item: TrayItem): boolean {
+  return item.renew && item.part !== null && COMPARED.includes(item.kind);
+}
+
 /** What goes in next: the last one out that is not back yet. */
 export function nextIn(places: readonly Place[]): Place | null {
   return places.findLast((place) => place.out !== null && !place.settled) ?? null;

@@ -57,6 +57,20 @@ describe("the facts of a screen", () => {
     expect(factsOf({ ...meter, step: "second" }, facts).map((fact) => fact.at)).toEqual(["t2", "t2"]);
   });
 
+  it("gives what became of a new part to the tray that it was held against, and a photo to the step that it is of", () => {
+    const { place } = at("tray_in").tray!.items[0]!;
+    const facts = [
+      timed("photo", { photo: "a", of: "part", about: place }, "t"),
+      timed("part_refused", { place, number: "MA-1", why: "too_long" }, "t"),
+      timed("photo", { photo: "b", of: "other", about: at("finish").step }, "t"),
+      timed("photo", { photo: "c", of: "machine" }, "t"),
+    ];
+    const of = (screen: Screen): unknown[] => factsOf(screen, facts).map((fact) => fact.body["photo"] ?? fact.kind);
+    expect(of(at("tray_in"))).toEqual(["a", "part_refused"]);
+    expect(of(at("tray_out"))).toEqual([]);
+    expect(of(at("finish"))).toEqual(["b"]);
+  });
+
   it("gives parts out and parts in to the tray that asked for them", () => {
     const facts = [timed("part_out", { place: at("tray_out").tray!.items[0]!.place }, "t"), timed("part_in", { place: at("tray_in").tray!.items[0]!.place }, "t")];
     expect(factsOf(at("tray_out"), facts).map((fact) => fact.kind)).toEqual(["part_out"]);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Recorded, Tray, TrayItem } from "../src/card";
-import { layOut, nextIn, usualCount } from "../src/tray";
+import { compared, layOut, nextIn, usualCount } from "../src/tray";
 
 const item = (name: string, count = 1): TrayItem => ({ place: `return.${name}`, name, kind: "other", count, renew: false, note: "", part: null, picture: "" });
 const tray: Tray = { housing: "return", name: "Return filter", opens: "top", items: [item("cover"), item("spring"), item("element")] };
@@ -41,6 +41,15 @@ describe("the tray", () => {
     expect(settled(old())).toBe(false);
     expect(settled(old("part_not_here"))).toBe(true);
     expect(settled(old(), { kind: "part_in", body: { place: "return.ring", count: 1, fresh: true } })).toBe(true);
+  });
+
+  it("holds old and new side by side where a new element goes in, and nowhere else", () => {
+    const part = { key: "element", name: "element", number: "MA-1" };
+    expect(compared({ ...item("element"), kind: "element", renew: true, part })).toBe(true);
+    expect(compared({ ...item("strainer"), kind: "strainer", renew: true, part })).toBe(true);
+    expect(compared({ ...item("strainer"), kind: "strainer", renew: false, part })).toBe(false);
+    expect(compared({ ...item("element"), kind: "element", renew: true })).toBe(false);
+    expect(compared({ ...item("ring"), kind: "seal", renew: true, part })).toBe(false);
   });
 
   it("has nothing to put back before anything came out", () => {

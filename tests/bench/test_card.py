@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -210,6 +210,22 @@ class TestTheTray:
     def test_going_back_shows_the_same_tray(self) -> None:
         built = demo_card()
         assert screen_of(built, "hyd_500.tray_in")["tray"] == screen_of(built, "hyd_500.tray_out")["tray"]
+
+    @pytest.mark.parametrize(
+        ("units", "shown"),
+        [
+            ("metric", ["218.0 mm", "96.0 mm", "48.0 mm"]),
+            ("us", ["8.583 in", "3.780 in", "1.890 in"]),
+        ],
+    )
+    def test_the_sheets_measures_of_a_new_element_are_there_to_be_held_against_it(
+        self, units: Literal["metric", "us"], shown: list[str]
+    ) -> None:
+        items = screen_of(demo_card(units=units), "hyd_500.tray_in")["tray"]["items"]
+        told = {item["kind"]: item["measures"] for item in items}
+        assert [one["shown"] for one in told["element"]] == shown
+        assert [one["name"] for one in told["element"]] == ["length", "outside diameter", "opening"]
+        assert told["seal"] == told["spring"] == []
 
     def test_a_forgotten_spring_keeps_the_cover_off(self) -> None:
         built = demo_card()
@@ -551,6 +567,7 @@ class TestTheLists:
             ("urgencies", "finding", "urgency"),
             ("findings", "finding", "what"),
             ("states", "part_out", "state"),
+            ("refusals", "part_refused", "why"),
             ("warmth", "level_read", "warmth"),
         ]:
             assert tuple(one["key"] for one in built[name]) == KINDS[kind].fields[field].choices

@@ -76,5 +76,6 @@ def lists(sheet: Sheet, *, units: UnitSystem, oils: Sequence[Mapping[str, Any]])
         "urgencies": _said("urgency", finding["urgency"].choices),
         "findings": _said("finding", finding["what"].choices),
         "abouts": _abouts(sheet),
+        "refusals": _said("refused", KINDS["part_refused"].fields["why"].choices),
         "states": _said("part_state", out["state"].choices),
     }

@@ -21,6 +21,11 @@ from coldmark.bench.words import UnitSystem, quantity, sentence
 
 __all__ = ["Maker", "caution_screen", "finish_screen"]
 
+_COMPARED = ("element", "strainer")
+"""What looks like another and is not: the old one and the new one are held side by side before it goes in."""
+
+_MEASURES = ("length", "outer", "inner", "upper", "lower", "spigot", "section")
+
 Screen = dict[str, Any]
 
 
@@ -214,7 +219,22 @@ class Maker:
             "note": item.note,
             "part": {"key": known.key, "name": known.name, "number": known.number} if known else None,
             "picture": part(item.kind, title=item.name),
+            "measures": self._measures(item),
         }
+
+    def _measures(self, item: Item) -> list[dict[str, str]]:
+        """What the sheet has of a new element, to be held against the old one and the new one by eye."""
+        known = self.sheet.parts.get(item.part or "")
+        if known is None or not item.renew or item.kind not in _COMPARED:
+            return []
+        return [
+            {
+                "name": sentence(f"element.feature.{stem}"),
+                "shown": quantity(known.features[f"{stem}_mm"], "mm", units=self.units),
+            }
+            for stem in _MEASURES
+            if f"{stem}_mm" in known.features
+        ]
 
     def _glass(self, step: SheetStep) -> str | None:
         if step.kind not in {"level_found", "level_left"} or step.compartment is None:

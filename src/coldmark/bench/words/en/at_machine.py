@@ -28,7 +28,7 @@ MESSAGES: dict[str, str] = {
     "app.beside_ends": "both ends: open or closed, and how wide",
     "app.beside_seal": "its seal: where it sits, and whether it is there",
     "app.beside_spigot": "the spigot or thread that it goes onto",
-    "app.beside_sheet": "The data sheet has",
+    "app.from_sheet": "data sheet",
     "app.differs": "Something differs",
     "app.differs_ask": "What differs?",
     "app.differs_number": "Number on the new one",
@@ -39,7 +39,7 @@ MESSAGES: dict[str, str] = {
     "app.differs_kept": "Recorded. The right one goes in later, or the old one with a reason.",
     "app.differs_before": "Kept out before: {what}",
     # oil that went in last
-    "app.add_moved": "Every function was moved after this oil went in",
+    "app.add_moved": "After this oil went in, every function was moved",
     "app.add_moved_hint": "Else it stays in the tank for now, and a drain takes it along.",
     # closed
     "app.closing_code": "Closing code",
