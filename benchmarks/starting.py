@@ -80,7 +80,7 @@ def _demo() -> Path:
 
 
 @contextmanager
-def _served(*command: str) -> Iterator[DemoServer]:
+def on_the_demo(*command: str) -> Iterator[DemoServer]:
     """The demo, served and asked once, so that nothing is done for the first time any more."""
     server = Server(_demo(), command=command or SERVE)
     try:
@@ -104,19 +104,19 @@ def _start_s(served: DemoServer) -> float:
 
 def server_start_s() -> float:
     """``coldmark serve`` on the demo, to the first page of somebody who is signed in."""
-    with _served() as served:
+    with on_the_demo() as served:
         return _start_s(served)
 
 
 def script_server_s() -> float:
     """``script/server`` the second time: environment and app looked at and found in place, then the same."""
-    with _served("script/server") as served:
+    with on_the_demo("script/server") as served:
         return _start_s(served)
 
 
 def server_mib() -> float:
     """Memory of the server and its worker on the demo, after pages and a report that was set as PDF."""
-    with _served() as served:
+    with on_the_demo() as served:
         visitor = Visitor(served)
         for _ in range(3):
             visitor.look_round()

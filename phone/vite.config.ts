@@ -19,6 +19,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     rollupOptions: {
       input: ["src/main.ts", "src/sw.ts", "src/desk/worker.ts"],
+      preserveEntrySignatures: "exports-only",
       output: {
         // The two workers are found again by their names; all else is named by what is in it.
         entryFileNames: ({ name }) => (name === "main" ? `${named}.js` : `${name}.js`),

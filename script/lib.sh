@@ -71,7 +71,8 @@ need_node() {
 }
 
 app_inputs() {
-  git ls-files -z --cached --others --exclude-standard -- phone contract src/coldmark/bench src/coldmark/web/static |
+  git ls-files -z --cached --others --exclude-standard -- phone contract src/coldmark/__init__.py src/coldmark/bench \
+    src/coldmark/web/static |
     sort -z | xargs -0 sha256sum 2>/dev/null | sha256sum | cut -d' ' -f1
 }
 

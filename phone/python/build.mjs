@@ -41,7 +41,7 @@ function benchFiles() {
 }
 
 /** Pyodide under Node, as it comes, with pack.py read, and what its start has imported. */
-async function packing() {
+export async function packing() {
   const { loadPyodide } = await import(join(pyodide, "pyodide.mjs"));
   const python = await loadPyodide({ indexURL: pyodide, lockFileContents: emptyLock(), env: { PYTHONHASHSEED: "0" } });
   const started = python.runPython("import sys; sorted(sys.modules)").toJs();

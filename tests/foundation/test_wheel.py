@@ -88,6 +88,12 @@ def served(installed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> 
 def test_it_carries_the_app_the_pages_and_the_papers_and_no_more(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
     assert {f"coldmark/web/static/phone/{name}" for name in ("shell.html", "sw.js", "app.webmanifest")} <= set(names)
+    python = [
+        one["name"] for one in json.loads((APP / "python" / "manifest.json").read_text(encoding="utf-8"))["files"]
+    ]
+    assert {"NOTICE.txt", "LICENSE-MPL-2.0.txt", "LICENSE-Python.txt"} < set(python)
+    pressed = [f"{name}{ending}" for name in python for ending in ("", ".br", ".gz")]
+    assert {f"coldmark/web/static/phone/python/{name}" for name in pressed} <= set(names)
     for ending in (".css", ".csv", ".html", ".typ", ".woff2", ".toml", "py.typed"):
         assert any(name.endswith(ending) for name in names), ending
     assert "coldmark/bench/seal/LICENSE-Apache-2.0.txt" in names  # beside the tables that are under it
@@ -131,3 +137,15 @@ def test_without_node_it_serves_the_first_page_and_the_app(served: Server) -> No
         if address.endswith(".js"):
             assert headers["content-type"].startswith("text/javascript")
             assert content == (APP / "app" / address.rpartition("/")[2]).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("encoding", ["br", "gzip"])
+def test_the_phones_python_is_handed_out_compressed_and_as_what_it_is(served: Server, encoding: str) -> None:
+    for name, kind in (("asm.wasm", "application/wasm"), ("asm.mjs", "text/javascript"), ("mjs", "text/javascript")):
+        path = APP / "python" / f"pyodide.{name}"
+        status, headers, _ = served.get(f"/static/phone/python/{path.name}", {"Accept-Encoding": encoding})
+        assert (status, headers["content-encoding"]) == (200, encoding)
+        # A browser compiles WebAssembly while it comes in only where it is called so.
+        assert headers["content-type"].partition(";")[0] == kind
+        pressed = path.with_name(path.name + {"br": ".br", "gzip": ".gz"}[encoding])
+        assert int(headers["content-length"]) == pressed.stat().st_size
