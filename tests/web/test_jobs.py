@@ -49,6 +49,21 @@ def test_the_way_to_a_card_leads_into_the_app(done: Work) -> None:
     assert (answer.status_code, answer["Location"]) == (302, f"/phone/#/job/{done.job}")
 
 
+def test_a_job_whose_card_is_gone_is_closed_without_it(house: House) -> None:
+    keep_oils(house)
+    work = open_work(house)
+    client, address = signed_in(house.mechanic), f"/jobs/{work.job}/close/"
+    assert address in client.get(f"/jobs/{work.job}/").text
+    assert "Close the job without the card?" in client.get(address).text
+    assert client.post(address).headers["Location"] == f"/jobs/{work.job}/"
+    assert Fact.objects.filter(job=work.job, kind="job_closed").count() == 1
+    assert address not in client.get(f"/jobs/{work.job}/").text
+    assert client.post(address).headers["Location"] == f"/jobs/{work.job}/"
+    assert Fact.objects.filter(job=work.job, kind="job_closed").count() == 1
+    assert signed_in(house.owner).get(address).status_code == 404
+    assert client.get(f"/jobs/{uuid4()}/close/").status_code == 404
+
+
 def test_a_machine_without_a_sheet_has_no_card_and_its_job_page_says_so(house: House) -> None:
     bare = services.keep_machine(house.office, services.MachineData(str(uuid4()), "Old roller"))
     job = services.open_job(house.mechanic, bare, ("anything",)).job

@@ -13,7 +13,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from coldmark.records import services
+from coldmark.records import queries, services
 from coldmark.records.models import DueRow, Fact, FindingRow, Machine, MachineState
 from tests.records.house import House, litres, sheet_text
 from tests.web.conftest import signed_in
@@ -486,6 +486,29 @@ def test_only_the_office_is_offered_to_put_a_joining_right(house: House) -> None
     assert not Fact.objects.filter(kind="correction").exists()
     office.post(address, told)
     assert Fact.objects.filter(kind="correction").count() == 1
+
+
+def test_the_office_joins_what_was_entered_twice_and_is_asked_once_more_which_it_is(house: House) -> None:
+    client = signed_in(house.office)
+    address = f"/machines/{house.machine}/same/"
+    for person, in_it in ((house.office, True), (house.mechanic, False)):
+        page = signed_in(person).get(f"/machines/{house.machine}/").content.decode()
+        assert (address in page) is in_it
+    assert signed_in(house.mechanic).get(address).status_code == 403
+    other = queries.machine_page(house.office, house.other_machine, day=timezone.localdate()).machine
+    own = queries.machine_page(house.office, house.machine, day=timezone.localdate()).machine
+    for typed, says in (
+        ("nothing called so", "There is no machine nothing called so."),
+        (own.name, "another record than this one"),
+    ):
+        answer = client.post(address, form_of(client, address) | {"new_machine": typed})
+        assert says in " ".join(map(str, answer.context["form"].errors["new_machine"]))
+    asked = client.post(address, form_of(client, address) | {"new_machine": other.name})
+    assert f"{other.name} (" in str(asked.context["form"].errors["new_machine"])
+    assert not Fact.objects.filter(kind="machine_joined").exists()
+    told = {name: asked.context["form"][name].value() for name in ("id", "new_machine", "sure")}
+    assert client.post(address, told).headers["Location"] == f"/machines/{house.machine}/"
+    assert client.get(f"/machines/{house.other_machine}/").headers["Location"] == f"/machines/{house.machine}/"
 
 
 def test_an_entry_of_another_machine_is_not_found_here(house: House) -> None:

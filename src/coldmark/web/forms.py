@@ -14,6 +14,8 @@ from coldmark.bench.errors import Refused
 from coldmark.bench.facts import KINDS
 from coldmark.bench.units import UNITS
 from coldmark.records import queries, services
+from coldmark.records.access import require_office
+from coldmark.records.errors import refused
 from coldmark.records.models import Person
 from coldmark.records.numbers import fresh_id
 
@@ -353,6 +355,43 @@ class OwnerForm(ActForm):
         )
 
 
+class SameForm(ActForm):
+    """Another record of the same machine, joined into this one; which it is, is asked once more."""
+
+    title = "The same machine as another record"
+    says = (
+        "For a machine that was entered twice. This record goes on, and all that was recorded of the other is told "
+        "here. Its story has the joining, which can be withdrawn there."
+    )
+    button = "Join them"
+    done = "The two are one machine now."
+    new_machine = forms.CharField(
+        label="The other record", max_length=120, help_text="Its name, number or serial number, enough to tell it."
+    )
+    sure = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def prepare(self) -> None:
+        require_office(self.person, "joining machines")
+
+    def record(self) -> object:
+        told = self.cleaned_data
+        other = queries.find_machine(self.person, told["new_machine"])
+        if other == self.machine:
+            raise refused("machine", told["new_machine"], "another record than this one")
+        if told["sure"] != other:
+            self.data = {**dict(self.data.items()), "sure": other}
+            line = queries.machine_page(self.person, other, day=timezone.localdate()).machine
+            raise Refused(
+                "web.same.sure",
+                name="machine",
+                machine=line.name or line.number or line.id[:8],
+                sheet=line.sheet_title or "no data sheet",
+                serial=line.serial or "none",
+                owner=line.customer_name or "nobody",
+            )
+        return services.join_machines(self.person, self.machine, other, id=told["id"])
+
+
 class HandedOverForm(ActForm):
     """When it was new."""
 
@@ -474,5 +513,6 @@ ACTS: dict[str, type[ActForm]] = {
     "owner": OwnerForm,
     "handed-over": HandedOverForm,
     "names": NamesForm,
+    "same": SameForm,
 }
 """What can be recorded of a machine, by the last part of its address."""

@@ -48,6 +48,7 @@ urlpatterns: list[URLPattern] = [
     # pages of others
     path("jobs/<uuid:job>/", job.job, name="job"),
     path("jobs/<uuid:job>/clock/", job.job_clock, name="job_clock"),
+    path("jobs/<uuid:job>/close/", job.job_close, name="job_close"),
     path("jobs/<uuid:job>/card/", phone.card, name="card"),
     path("phone/", phone.phone, name="phone"),
     path("phone/sw.js", phone.phone_file, {"name": "sw.js"}, name="phone_worker"),

@@ -28,7 +28,7 @@ from coldmark.web.pages import page, worked
 from coldmark.web.row_forms import ReasonForm
 from coldmark.web.views.rows import row_page
 
-__all__ = ["card_paper", "document", "document_erase", "job", "job_clock", "report_paper"]
+__all__ = ["card_paper", "document", "document_erase", "job", "job_clock", "job_close", "report_paper"]
 
 
 WORKS = ("work", "travel", "waiting")
@@ -120,6 +120,31 @@ def _clock(person: Person, job: str, told: Mapping[str, Any]) -> object:
     if told["act"] == "stop":
         return services.stop_clock(person, job, at=told["at"], id=told["id"])
     return services.start_clock(person, job, told["act"], id=told["id"])
+
+
+@require_http_methods(["GET", "POST"])
+@page()
+def job_close(request: HttpRequest, person: Person, job: uuid.UUID) -> HttpResponse:
+    """A job closed without its card, which is gone or was never finished."""
+    found = queries.job_page(person, str(job)).job
+    if found.opened_at is None:
+        raise Http404
+    if found.closed_at is not None:
+        return redirect("job", job)
+    return row_page(
+        request,
+        person,
+        forms.Form(request.POST if request.method == "POST" else None),
+        lambda: services.close_job(person, str(job)),
+        title="Close the job without the card?",
+        says=(
+            "A job is finished on its card. Close it here when that cannot be any more: the phone is lost, or the work "
+            "was broken off. All that was recorded stays; a task counts as done only if the card said so."
+        ),
+        button="Close the job",
+        done="The job is closed.",
+        back=(reverse("job", args=[job]), "The job"),
+    )
 
 
 @require_safe

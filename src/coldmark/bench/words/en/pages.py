@@ -20,6 +20,7 @@ MESSAGES: dict[str, str] = {
     "web.error.csrf": "This page had been open too long, so nothing was changed. Go back, load it anew and send it again.",
     "web.error.500": "Something went wrong on our side.",
     "web.error.500_says": "Nothing that was acknowledged is lost. Go back and try again; if it stays so, tell the office.",
+    "web.same.sure": "{machine} ({sheet}; serial number: {serial}; owner: {owner}): is it that one? Then send it again.",
     "web.meter.sure": "{question} Then send it again.",
     "web.due.none_ticked": "Nothing was ticked. Tick what is to be done, then make a job of it.",
     "web.finding": "{what}, {about}: {urgency}",
