@@ -52,7 +52,7 @@ def check_address() -> str:
 
 def square_code(sha256: str) -> str:
     """Draw a hash as a square code (ISO/IEC 18004). In capitals it takes fewer modules, and its check takes either."""
-    import segno  # 70 ms, and only who shows a closed job pays it
+    import segno  # slow to import, and only who shows a closed job pays it
 
     rows = [list(row) for row in segno.make(sha256.upper(), error="m", micro=False, boost_error=False).matrix]
     side = len(rows) + 2 * _QUIET
