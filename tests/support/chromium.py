@@ -25,6 +25,7 @@ FLAGS = (
     "--metrics-recording-only",
     "--no-first-run",
     "--no-default-browser-check",
+    "--use-fake-device-for-media-stream",  # a microphone that hums; whether a page may use it is asked all the same
     "--font-render-hinting=none",
 )
 

@@ -1,0 +1,127 @@
+"""What is said instead of typed, an element held against the old one, and the code that a finished job is left with."""
+
+from __future__ import annotations
+
+import io
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+import zxingcpp
+from PIL import Image
+from playwright.sync_api import expect
+
+from coldmark.bench.closing import closing
+from tests.support.hands import Card, sign_in, stop_of
+from tests.support.looks import page_faults
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from tests.support.server import DemoServer
+
+pytestmark = pytest.mark.browser
+
+PHOTO = Path(__file__).parents[2] / "src/coldmark/demo/photos/hose.jpg"
+
+
+def test_said_and_shown(phone: Page, demo_server: DemoServer) -> None:
+    sign_in(phone, demo_server.name, demo_server.password)
+    stop_of(phone, "Bench digger").get_by_role("link", name="Kit").click()
+    phone.get_by_role("button", name="Open the card").click()
+    card = Card(phone)
+    card.acknowledge()
+    say_a_finding(card)
+    hold_against_the_old_one(card)
+    finish(card)
+
+
+def facts_of(card: Card, kind: str) -> list[dict[str, Any]]:
+    """The facts of a kind that the server has of the job."""
+    facts = card.page.request.get(f"/api/jobs/{card.job}/card").json()["facts"]
+    return [fact for fact in facts if fact["kind"] == kind]
+
+
+def say_a_finding(card: Card) -> None:
+    """Refused a microphone the card says so and is typed on; with one it is said, heard, dropped, and said anew."""
+    card.press("Found something")
+    for title in ("What is it?", "Where is it?", "When does it want doing?"):
+        card.at(title)
+        card.main.get_by_role("group", name=title).get_by_role("button").first.click()
+    card.press("Say it")
+    expect(card.main.get_by_role("alert")).to_contain_text("The microphone is not allowed here.")
+    card.page.get_by_label("What do you advise?").fill("A new hose.")
+    card.page.context.grant_permissions(["microphone"])
+    say(card)
+    card.press("Drop what was said")
+    expect(card.button("Listen to it")).to_have_count(0)
+    say(card)
+    card.press("Listen to it")
+    expect(card.main.get_by_role("alert")).to_have_count(0)
+    assert not page_faults(card.page)
+    card.press("Keep this finding")
+    expect(card.main).to_contain_text("The finding is kept.")
+    card.all_sent()
+    (finding,) = facts_of(card, "finding")
+    said = card.page.request.get(f"/api/attachments/{finding['body']['voice']}")
+    assert said.headers["content-type"] == "audio/webm"
+    assert said.body().startswith(b"\x1a\x45\xdf\xa3")  # RFC 8794: how every EBML file begins
+
+
+def say(card: Card) -> None:
+    card.press("Say it")
+    expect(card.page.get_by_role("timer")).to_contain_text(re.compile(r"Speak now\. 1:5[0-8] left\."))
+    card.press("Stop and keep it")
+    expect(card.main).to_contain_text(re.compile(r"Said: 0:0[1-9]"))
+
+
+def hold_against_the_old_one(card: Card) -> None:
+    """The new element differs, and stays out; the next one goes in, with both photos."""
+    card.go_to(card.first_of("tray_out"))
+    card.press("All out")
+    card.go_to(card.first_of("tray_in"))
+    pair = card.main.get_by_role("region", name="Old and new side by side")
+    expect(pair).to_contain_text("length: 218.0 mm")
+    for side in ("The old one", "The new one"):
+        with card.page.expect_file_chooser() as asked:
+            pair.get_by_role("group", name=side).get_by_role("button", name="Take a photo").click()
+        asked.value.set_files(PHOTO)
+        expect(pair.get_by_role("group", name=side).get_by_role("img")).to_be_visible()
+    assert not page_faults(card.page)
+    card.press("Something differs")
+    card.at("What differs?")
+    card.press("too long")
+    card.page.get_by_label("Number on the new one").fill("MA-7310-99")
+    card.press("It is the wrong one: it stays out")
+    expect(card.main).to_contain_text("Kept out before: too long")
+    card.put_in("return element", fresh=True)
+    expect(card.main.get_by_role("region", name="Old and new side by side")).to_have_count(0)
+    card.all_sent()
+    (refused,) = facts_of(card, "part_refused")
+    assert (refused["body"]["number"], refused["body"]["why"]) == ("MA-7310-99", "too_long")
+    assert {fact["body"]["about"] for fact in facts_of(card, "photo")} == {"return.element"}
+
+
+def finish(card: Card) -> None:
+    """Close the job; the code is the bench's of the very list that was closed, and a camera reads the hash."""
+    card.go_to(card.first_of("finish"))
+    card.press("Finish with what is missing")
+    card.at("The job is finished.")
+    card.all_sent()
+    (closed,) = facts_of(card, "job_closed")
+    code = closing([(id, sha) for id, sha in closed["body"]["facts"]])
+    shown = card.main.get_by_role("region", name="Closing code")
+    expect(shown.locator(".closing-signs")).to_have_text(code.code)
+    square = shown.get_by_role("img", name="The whole of it, as a square code")
+    square.evaluate("drawn => drawn.scrollIntoView({ block: 'center' })")  # clear of what sticks to the screen's edges
+    (seen,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(square.screenshot())))
+    assert seen.text.lower() == code.sha256
+    assert not page_faults(card.page)
+    with card.page.expect_file_chooser() as asked:
+        shown.get_by_role("button", name="Take a photo").click()
+    asked.value.set_files(PHOTO)
+    expect(shown.get_by_role("img", name="Photo 1")).to_be_visible()
+    expect(card.button("Drop photo 1")).to_be_visible()
+    card.all_sent()
+    assert [fact["body"]["of"] for fact in facts_of(card, "photo")].count("other") == 1
