@@ -25,9 +25,10 @@ def asked(key: str, **told: str) -> dict[str, object]:
 
 @pytest.mark.parametrize(("t_c", "verdict"), [("-15", "alarm_cold"), ("45", "alarm_stop")])
 def test_the_lamp_by_a_data_sheet(t_c: str, verdict: str) -> None:
-    found = asked("lamp_means", sheet=SHEET, housing="return", flow_l_min="140", t_c=t_c, **OIL)
+    found = asked("lamp_means", lamp="lamp_on", sheet=SHEET, housing="return", flow_l_min="140", t_c=t_c, **OIL)
     assert found["lamp_verdict"] == verdict
-    said = " ".join(catalogue.run("lamp_means", {"sheet": SHEET, "flow_l_min": "140", "t_c": t_c, **OIL}).says)
+    told = {"lamp": "lamp_on", "sheet": SHEET, "flow_l_min": "140", "t_c": t_c, **OIL}
+    said = " ".join(catalogue.run("lamp_means", told).says)
     assert "ignore" not in said.casefold()
 
 
@@ -48,7 +49,7 @@ def test_a_lamp_that_is_off_proves_nothing_however_warm() -> None:
 )
 def test_what_the_lamp_needs_is_named(told: dict[str, str], name: str) -> None:
     with pytest.raises((Missing, NotAChoice)) as caught:
-        catalogue.run("lamp_means", {"flow_l_min": "100", "t_c": "20", **OIL, **told})
+        catalogue.run("lamp_means", {"lamp": "lamp_on", "flow_l_min": "100", "t_c": "20", **OIL, **told})
     assert caught.value.name == name
 
 
@@ -57,7 +58,7 @@ def test_a_sheet_without_any_filters_curves_does_not_tell() -> None:
     start = text.index("[housings.return.stage]")
     bare = text[:start] + text[text.index("[[housings.return.stack]]") :]
     with pytest.raises(Missing) as caught:
-        catalogue.run("lamp_means", {"sheet": bare, "flow_l_min": "100", "t_c": "20", **OIL})
+        catalogue.run("lamp_means", {"lamp": "lamp_on", "sheet": bare, "flow_l_min": "100", "t_c": "20", **OIL})
     assert caught.value.name == "element_bar"
 
 

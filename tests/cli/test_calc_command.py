@@ -55,3 +55,10 @@ def test_a_calculation_is_found_by_what_one_has_in_hand(capsys: pytest.CaptureFi
     assert list(json.loads(capsys.readouterr().out)) == ["bolt_order"]
     assert cli.run(["calc", "--find", "giraffe"]) == 0
     assert "No question has these words" in capsys.readouterr().out
+
+
+def test_what_a_table_takes_is_listed_with_its_columns(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["calc", "debris_means"]) == 0
+    says = capsys.readouterr().out
+    assert "bronze_flakes, bright_metal" in says
+    assert "seen, absent, not_looked" in says

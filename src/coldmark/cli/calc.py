@@ -53,6 +53,9 @@ def _describe(described: dict[str, Any]) -> None:
         needed = "" if one["optional"] else " *"
         limits = f"  {_limits(one)}" if _limits(one) else ""
         typer.echo(f"{one['stem']:<20} {one['label']}{needed}{limits}{default}")
+        for column in one["columns"]:
+            limits = f"  {_limits(column)}" if _limits(column) else ""
+            typer.echo(f"  {column['name']:<18} {column['label']}{'' if column['optional'] else ' *'}{limits}")
     typer.echo("")
     typer.echo("* is needed. A file is given as key=@FILE.")
 

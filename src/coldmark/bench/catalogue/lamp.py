@@ -74,7 +74,7 @@ ENTRIES = (
     Entry(
         "lamp_means",
         (
-            Input("lamp", "choice", choices=("lamp_on", "lamp_off"), default="lamp_on"),
+            Input("lamp", "choice", choices=("lamp_on", "lamp_off"), example="lamp_on"),
             WARMTH,
             flow_input(),
             Input("sheet", "sheet", optional=True),

@@ -67,10 +67,13 @@ def _shown(name: str, found: float | str | Range | None, units: words.UnitSystem
     label = words.sentence(f"catalogue.field.{name}")
     if not isinstance(found, Range):
         return Shown(name, label, found, None, None, _text(name, found, units, fine))
+    unit = of_name(name)
+    symbol = "" if unit is None else shown_unit(unit.ending, units).symbol
     text = words.sentence(
         "catalogue.range",
         value=_text(name, found.value, units, fine),
-        low=_text(name, found.low, units, fine),
+        # The unit once for both ends: on a phone each time more takes a line.
+        low=_text(name, found.low, units, fine).removesuffix(symbol).rstrip(),
         high=_text(name, found.high, units, fine),
     )
     return Shown(name, label, found.value, found.low, found.high, text)

@@ -48,8 +48,8 @@ MESSAGES: dict[str, str] = {
     "catalogue.value_limit.limits": "Lists disagree, and none knows the machine: its manual and the trend of its own samples go before "
     "all of them. What is called remembered was not read.",
     "catalogue.value_limit.water": "water, which is printed in either unit,",
-    "catalogue.value_limit.none_of": "Within all published limits that it can be held against ({all}).",
-    "catalogue.value_limit.some_of": "Beyond {count} of {all} published limits that it can be held against.",
+    "catalogue.value_limit.none_of": "Within all {all} published limits.",
+    "catalogue.value_limit.some_of": "Beyond {count} of {all} published limits.",
     "catalogue.value_limit.untold_of": "It cannot be held against any published limit without the new oil's value.",
     "catalogue.value_limit.beyond": "Beyond {limit} ({of}): {step}. From: {source}; {known}.",
     "catalogue.value_limit.within": "Within {limit} ({of}); beyond it: {step}. From: {source}; {known}.",
