@@ -4,7 +4,7 @@
 //
 // What has not changed is not made again: the bench changes with every commit, all else with Pyodide's version alone.
 import { createHash } from "node:crypto";
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -86,10 +86,15 @@ async function put(name, bytes) {
   const params = { [BROTLI_PARAM_QUALITY]: quality, [BROTLI_PARAM_LGWIN]: window, [BROTLI_PARAM_SIZE_HINT]: bytes.length };
   const [br, gz] = await Promise.all([promisify(brotliCompress)(bytes, { params }), promisify(gzip)(bytes, { level })]);
   rmSync(stamp, { force: true });
-  writeFileSync(join(made, name), bytes);
-  writeFileSync(join(made, `${name}.br`), br);
-  writeFileSync(join(made, `${name}.gz`), gz);
-  writeFileSync(stamp, now);
+  for (const [ending, content] of [["", bytes], [".br", br], [".gz", gz]]) whole(join(made, name + ending), content);
+  whole(stamp, now);
+}
+
+/** Write a file whole or not at all, since two builds may be at it. */
+function whole(path, content) {
+  const fresh = `${path}.${process.pid}`;
+  writeFileSync(fresh, content);
+  renameSync(fresh, path);
 }
 
 /** What making a file told, from the last time if it was made from the same. */
@@ -101,7 +106,7 @@ async function once(name, key, make) {
     rmSync(path);
   }
   const told = await make();
-  writeFileSync(path, JSON.stringify({ key, told }));
+  whole(path, JSON.stringify({ key, told }));
   return told;
 }
 
