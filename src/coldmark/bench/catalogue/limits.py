@@ -66,7 +66,7 @@ def _unit(values: Values, listed: tuple[wear.Limit, ...]) -> str:
 
 def _hold(values: Values) -> Found:
     system, named = values["oil_system"], values["quantity"]
-    quantity: str = _AS_LISTED.get(named, named)
+    quantity = _AS_LISTED.get(str(named), str(named))
     try:
         unit = _unit(values, wear.limits(system, quantity))
         return wear.passed(system, quantity, values["laboratory_value"], unit, fresh=values["fresh_value"])
