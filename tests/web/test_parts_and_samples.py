@@ -13,7 +13,7 @@ from coldmark.bench import element, samples
 from coldmark.bench import words as bench_words
 from coldmark.records import queries
 from coldmark.records.models import Fact
-from coldmark.web.forms import LABORATORY
+from coldmark.web.readings import LABORATORY
 from tests.records.house import House
 from tests.records.jobs import open_work
 from tests.web.conftest import signed_in

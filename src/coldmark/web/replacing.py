@@ -16,7 +16,7 @@ from coldmark.records.models import Person, Role
 from coldmark.records.numbers import fresh_id
 from coldmark.records.queries import Entry
 from coldmark.records.services.accepting import OFFICE_KINDS, SERVER_KINDS
-from coldmark.web.forms import day_field
+from coldmark.web.fields import day_field
 
 __all__ = ["CorrectForm", "correctable"]
 

@@ -14,7 +14,7 @@ from coldmark.bench.units import number
 from coldmark.records import queries, services
 from coldmark.records.models import Person, Role
 from coldmark.records.services import BusinessData, CustomerData, PersonData, SiteData, VanData
-from coldmark.web.forms import choices
+from coldmark.web.fields import choices
 from coldmark.web.pages import units_of
 
 __all__ = [

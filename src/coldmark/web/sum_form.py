@@ -13,7 +13,7 @@ from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.unit_table import of_name, shown_unit, stem
 from coldmark.records import queries
 from coldmark.records.models import Person
-from coldmark.web.forms import choices
+from coldmark.web.fields import choices
 from coldmark.web.pages import units_of
 from coldmark.web.rows import Column, RowsField
 
@@ -200,7 +200,9 @@ def _choices_kept(person: Person, chosen: catalogue.Entry) -> Iterator[dict[str,
         return
     of_sheets = permutations([line.sha256 for line in queries.sheets(person)], len(sheets))
     of_postures = list(permutations(sorted(queries.postures(person)), len(postures)))
-    of_oils = list(permutations([line.key for line in queries.oils(person)], len(oils)))
+    # Hydraulic oils before those of engines and gears: most questions are about them.
+    kept = sorted(queries.oils(person), key=lambda line: not line.label.startswith("VG"))
+    of_oils = list(permutations([line.key for line in kept], len(oils)))
     for values in product(of_sheets, of_postures, of_oils):
         yield dict(zip((*sheets, *postures, *oils), chain(*values), strict=True))
 

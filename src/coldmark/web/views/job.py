@@ -23,7 +23,7 @@ from coldmark.records.access import require_office
 from coldmark.records.models import Person
 from coldmark.records.numbers import fresh_id
 from coldmark.records.worktime import WorkTime
-from coldmark.web.forms import moment_field
+from coldmark.web.fields import moment_field
 from coldmark.web.pages import page, worked
 from coldmark.web.row_forms import ReasonForm
 from coldmark.web.views.rows import row_page

@@ -20,7 +20,7 @@ from coldmark.records.errors import refused
 from coldmark.records.models import Person
 from coldmark.records.services import VisitData, VisitPart
 from coldmark.web.choosing import Chosen, chosen_of, ticked_of
-from coldmark.web.forms import choices, day_field
+from coldmark.web.fields import choices, day_field
 from coldmark.web.pages import page, worked
 
 __all__ = ["job_new", "job_open"]

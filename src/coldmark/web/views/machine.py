@@ -19,8 +19,9 @@ from coldmark.records import queries
 from coldmark.records.models import Person
 from coldmark.records.queries import MachinePage
 from coldmark.web.drawing import falling, weeks_drawn, weeks_for
-from coldmark.web.forms import ACTS, ActForm, MachineForm, SettleForm
+from coldmark.web.forms import ACTS, MachineForm, SettleForm
 from coldmark.web.pages import page, units_of, worked
+from coldmark.web.readings import ActForm
 from coldmark.web.views.story import shown
 
 __all__ = ["act", "machine", "machine_new", "settle"]

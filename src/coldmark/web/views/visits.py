@@ -22,7 +22,7 @@ from coldmark.records import paperwork, queries, services
 from coldmark.records.models import Person
 from coldmark.records.services import VisitData, VisitPart
 from coldmark.web.choosing import MOST_MACHINES, Chosen, chosen_of, machine_choices
-from coldmark.web.forms import choices, day_field
+from coldmark.web.fields import choices, day_field
 from coldmark.web.pages import asked_day, page, worked
 from coldmark.web.views.jobs import JobForm
 
