@@ -4,7 +4,6 @@ MESSAGES: dict[str, str] = {
     # said, not typed
     "app.voice_start": "Say it",
     "app.voice_anew": "Say it anew",
-    "app.voice_asking": "Asking for the microphone …",
     "app.voice_listening": "Speak now. {left} left.",
     "app.voice_stop": "Stop and keep it",
     "app.voice_kept": "Said: {length} min",
