@@ -56,8 +56,10 @@ export interface FinishAnswer {
   next_due: { says: string }[];
 }
 
+const PHOTO_MS = 20_000;
+
 /** An answer whole, a refusal's sentence, or why there is no answer to it. */
-export type Told<T> = { ok: T } | { refused: string } | { stays: Why };
+export type Told<T> = { ok: T } | { refused: string; name: string | null } | { stays: Why };
 
 /** What the server answers, as it is: a reading of JSON is either whole or nothing. */
 export class Api {
@@ -81,8 +83,26 @@ export class Api {
     return told<LevelAnswer>(await this.post(`/jobs/${job}/level`, body));
   }
 
-  async meter(job: string, readingH: string): Promise<Told<MeterAnswer>> {
-    return told<MeterAnswer>(await this.post(`/jobs/${job}/meter`, { reading_h: readingH }));
+  async meter(job: string, body: object): Promise<Told<MeterAnswer>> {
+    return told<MeterAnswer>(await this.post(`/jobs/${job}/meter`, body));
+  }
+
+  async catalogue<T>(asked: string): Promise<Told<T>> {
+    return told<T>(await this.send("GET", `/catalogue?asked=${encodeURIComponent(asked)}`));
+  }
+
+  async sum<T>(key: string, body: object): Promise<Told<T>> {
+    return told<T>(await this.post(`/calc/${key}`, body));
+  }
+
+  /** A photo at small size; null where there is none to be had, or that there is no answer at all. */
+  async photo(sha: string): Promise<Blob | "silence" | null> {
+    try {
+      const answer = await fetch(`${this.root}/photos/${sha}/small`, { credentials: "same-origin", redirect: "manual", signal: AbortSignal.timeout(PHOTO_MS) });
+      return answer.status === 200 && answer.headers.get("Content-Type") === "image/jpeg" ? await answer.blob() : null;
+    } catch {
+      return "silence";
+    }
   }
 
   private post(path: string, body: object): Promise<Reply> {
@@ -99,8 +119,10 @@ export function told<T>(reply: Reply): Told<T> {
   if (!reply.heard) return { stays: "silence" };
   const message = jsonOf(reply);
   if (reply.status === 200 && message !== undefined) return { ok: message as T };
-  const says = message !== null && typeof message === "object" ? (message as { says?: unknown }).says : undefined;
-  if ([400, 404, 409, 422].includes(reply.status) && typeof says === "string") return { refused: says };
+  const { says, name } = (message !== null && typeof message === "object" ? message : {}) as { says?: unknown; name?: unknown };
+  if ([400, 404, 409, 422].includes(reply.status) && typeof says === "string") {
+    return { refused: says, name: typeof name === "string" ? name : null };
+  }
   return { stays: whyNotDelivered(reply.status) ?? "not_ours" };
 }
 

@@ -4,8 +4,11 @@ import App from "./App.svelte";
 import "./app.css";
 import { openLook } from "./look.svelte";
 import { phone } from "./phone.svelte";
+import { sync } from "./sync/sync.svelte";
+import { update } from "./update.svelte";
 
 openLook();
-void phone.open();
+void phone.open().then(() => sync.open());
+void update.open(() => phone.openJob !== "");
 // The emergency card waits for nothing that is kept.
 mount(App, { target: document.getElementById("app")! });

@@ -1,5 +1,7 @@
+import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
 import { Api, type Me } from "./api";
-import type { Fact } from "./fact";
+import { canonical, type Fact } from "./fact";
+import { momentText, offsetAt } from "./moment";
 import { openStore } from "./outbox/idb";
 import { MemoryStore } from "./outbox/memory";
 import { NOTHING, Outbox, type Item, type Summary } from "./outbox/outbox";
@@ -7,6 +9,10 @@ import type { Why } from "./outbox/queue";
 import type { Store } from "./outbox/store";
 import { Way } from "./outbox/way";
 import { routeOf, type Route } from "./routes";
+import { uuid7 } from "./uuid7";
+
+/** A fact still to be given its number: its kind and body. */
+export type New = { [K in Kind]: { kind: K; body: FactOf[K]["body"] } }[Kind];
 
 /** What is open here hears of facts that count no more, and of those that count in their place or came from a file. */
 export type OnRecords = (gone: readonly string[], fresh: readonly Fact[]) => void;
@@ -26,6 +32,9 @@ class Phone {
   keepsNothing = $state(false);
   /** The browser has not promised to keep what is on the phone when it runs short of room. */
   mayBeCleared = $state(false);
+
+  /** The job whose card is open on the screen. */
+  openJob = "";
 
   readonly api = new Api();
   store!: Store;
@@ -69,6 +78,42 @@ class Phone {
     this.api.csrf = told.ok.csrf;
     await this.store.keep("me", told.ok);
     return told.ok;
+  }
+
+  /** Record facts of a job at one moment; they are on the disk when this resolves. */
+  async record(machine: string, job: string, news: readonly New[]): Promise<Fact[]> {
+    const me = this.me!;
+    const now = Date.now();
+    const at = momentText(now, offsetAt(now));
+    const made: Fact[] = [];
+    await this.outbox.record(
+      me.device.next_number,
+      news.map(({ kind, body }) => (number) => {
+        const fact: Fact = {
+          id: uuid7(now, crypto.getRandomValues(new Uint8Array(10))),
+          kind,
+          version: VERSIONS[kind],
+          subject: { type: "machine", id: machine },
+          job,
+          at,
+          recorded: at,
+          device: me.device.id,
+          number,
+          person: me.person.id,
+          app: me.app,
+          body: body as unknown as Record<string, unknown>,
+        };
+        made.push(fact);
+        return { id: fact.id, text: canonical(fact), job };
+      }),
+    );
+    return made;
+  }
+
+  /** Jobs of which something is still to be sent, and the one that is open. */
+  async busyJobs(): Promise<Set<string>> {
+    const line = await this.store.line();
+    return new Set([this.openJob, ...line.map((entry) => entry.job ?? "")].filter((job) => job !== ""));
   }
 
   // sending

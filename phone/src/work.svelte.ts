@@ -1,28 +1,17 @@
-import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
-import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer, Told } from "./api";
+import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "./api";
 import type { Card, Screen, TrayItem } from "./card";
+import type { Worked } from "./desk/desk";
 import { sha256 } from "./digest";
-import { canonical, effective, type Fact } from "./fact";
+import { effective, type Fact } from "./fact";
 import { evaluate } from "./gates";
 import { hand } from "./hand.svelte";
-import { momentText, offsetAt } from "./moment";
 import type { MediaType } from "./outbox/store";
-import { phone } from "./phone.svelte";
+import { phone, type New } from "./phone.svelte";
 import { factsOf, progress, resumeAt } from "./progress";
-import { uuid7 } from "./uuid7";
+import type { KeptCard } from "./sync/held";
+import { sync } from "./sync/sync.svelte";
 import { allTogether } from "./together";
 import { t, type Word } from "./words";
-
-type BodyOf<K extends Kind> = FactOf[K]["body"];
-
-/** A fact still to be given its number: its kind and body. */
-export type New = { [K in Kind]: { kind: K; body: BodyOf<K> } }[Kind];
-
-/** What the card is kept as, so that it opens again where the server gives none. */
-interface Kept {
-  answer: CardAnswer;
-  facts: Fact[];
-}
 
 export type Aside =
   | { what: "leave_out"; screen: Screen }
@@ -33,6 +22,8 @@ export type Aside =
   | { what: "outbox" };
 
 const AGAIN_MS = 3000;
+/** So long closing waits for what others have recorded meanwhile. */
+const CATCH_UP_MS = 8000;
 // 231 cubic inches, exactly.
 const LITRES_PER_GALLON = 3.785411784;
 
@@ -50,64 +41,86 @@ class Work {
   progress = $derived(this.card ? progress(this.card, this.facts) : { done: 0, total: 0 });
   screen = $derived(this.card?.screens[this.place] ?? null);
 
-  /** Why there is no card to be seen: what the server or the bench said, or why there is no answer. */
-  trouble = $state.raw<Exclude<Told<never>, { ok: never }> | null>(null);
+  /** Why there is no card to be seen: what was refused, or why nothing answers. */
+  trouble = $state.raw<Exclude<Worked<never>, { ok: never }> | null>(null);
+  /** What has to be said with the card. */
+  said = $state("");
   job = $state("");
 
   private answer!: CardAnswer;
+  private tag: string | null = null;
   private notes: Record<string, unknown> = {};
   private ends: (() => void)[] = [];
-  private readonly pictures = new Map<string, string>();
 
-  /** Open the card of a job: from the server, else as it was kept; it is tried again until there is something to show. */
+  /**
+   * Open the card of a job: as it was kept, else as the phone's own bench or the server makes it, which is tried again
+   * until there is something to show. What is taken along meanwhile is laid beside what was recorded here.
+   */
   async open(job: string): Promise<void> {
     this.close();
-    this.job = job;
+    this.job = phone.openJob = job;
     const gone = (): boolean => this.job !== job;
-    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)));
-    const waiting = await phone.outbox.factsOfJob(job);
-    const notes = (await phone.store.kept<Record<string, unknown>>(`notes ${job}`)) ?? {};
-    for (;;) {
-      const kept = await phone.store.kept<Kept>(`card ${job}`);
-      const [, answer] = await Promise.all([phone.meet(), phone.api.card(job)]);
-      if (gone()) return;
-      const shown = "ok" in answer ? answer.ok : kept?.answer;
-      if (phone.me && shown) {
-        this.show(shown, once([...("ok" in answer ? shown.facts : (kept?.facts ?? [])), ...waiting]), notes);
-        break;
-      }
-      this.trouble = "ok" in answer ? { stays: phone.unknown ?? "silence" } : answer;
-      await new Promise((done) => setTimeout(done, AGAIN_MS));
-      if (gone()) return;
-    }
-    await this.keepCard();
-    phone.kick();
+    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)), sync.listen(() => void this.renew(job)));
+    const [kept, notes] = await Promise.all([sync.held.card(job), phone.store.kept<Record<string, unknown>>(`notes ${job}`)]);
+    if (gone()) return;
+    this.notes = notes ?? {};
+    if (kept && phone.me) await this.show(kept.answer, kept);
+    void sync.soon();
+    while (!(await this.renew(job)) && !this.card && !gone()) await new Promise((done) => setTimeout(done, AGAIN_MS));
   }
 
-  private show(answer: CardAnswer, facts: Fact[], notes: Record<string, unknown>): void {
-    this.trouble = null;
-    this.notes = notes;
-    this.recorded = facts;
+  /** Have the card made from what is known by now; false where nothing makes it. */
+  private async renew(job: string): Promise<boolean> {
+    const kept = await sync.held.card(job);
+    if (this.card && this.job === job) this.recorded = once([...this.recorded, ...sync.factsTaken(job)]);
+    if (!phone.me) await phone.meet();
+    const told = await sync.desk.card(job);
+    if (this.job !== job) return true;
+    if (!("ok" in told) || !phone.me) {
+      if (!this.card) this.trouble = "ok" in told ? { waits: "no_answer" } : told;
+      return false;
+    }
+    await this.show(told.ok, kept);
+    this.said = told.note ?? "";
+    return true;
+  }
+
+  private async show(answer: CardAnswer, kept: KeptCard | null): Promise<void> {
+    const job = this.job;
+    // Where the job was taken along, what is known of it holds the corrections too; else the server's word stands alone.
+    const taken = sync.factsTaken(job);
+    const before = sync.jobs.has(job) ? [...(kept?.facts ?? []), ...this.recorded] : [];
+    const waiting = await phone.outbox.factsOfJob(job);
+    if (this.job !== job) return;
+    this.recorded = once([...answer.facts, ...before, ...taken, ...waiting]);
+    this.tag = sync.taken?.tag ?? null;
     this.answer = answer;
+    this.trouble = null;
     const meter = answer.state?.meter;
     this.meterShown = typeof meter?.shown_h === "number" ? { shown_h: meter.shown_h, at: meter.at } : null;
-    this.card = allTogether(answer.card);
-    this.place = resumeAt(answer.card, this.facts, this.note<string>("place"));
-    this.turn += 1;
+    const card = allTogether(answer.card);
+    if (!this.card) {
+      this.card = card;
+      this.place = resumeAt(card, this.facts, this.note<string>("place"));
+      this.turn += 1;
+    } else if (JSON.stringify(card) !== JSON.stringify(this.card)) {
+      this.place = resumeAt(card, this.facts, this.screen?.key ?? null);
+      this.card = card;
+    }
+    await this.keepCard();
   }
 
   /** Leave the card: what is recorded and noted is kept. */
   close(): void {
     for (const end of this.ends.splice(0)) end();
-    this.job = "";
+    this.job = phone.openJob = "";
     this.card = null;
+    this.said = "";
     this.recorded = [];
     this.aside = null;
     this.trouble = null;
     hand.within = null;
     hand.said = "";
-    for (const address of this.pictures.values()) URL.revokeObjectURL(address);
-    this.pictures.clear();
   }
 
   /** Facts that were refused and set aside count no more; those that came in their place or from a file do. */
@@ -169,17 +182,17 @@ class Work {
     return this.placeOf(step) >= 0;
   }
 
-  async askLevel(request: object): Promise<Told<LevelAnswer>> {
-    return allTogether(await phone.api.level(this.job, request));
+  async askLevel(request: Record<string, unknown>): Promise<Worked<LevelAnswer>> {
+    return allTogether(await sync.desk.level(this.job, request));
   }
 
-  async askFinish(): Promise<Told<FinishAnswer>> {
-    return allTogether(await phone.api.finish(this.job));
+  async askFinish(): Promise<Worked<FinishAnswer>> {
+    return allTogether(await sync.desk.finish(this.job));
   }
 
   /** Ask what is to be thought of a reading; with no answer in time the card goes on without. */
-  async askMeter(reading: string): Promise<Told<MeterAnswer>> {
-    return allTogether(await phone.api.meter(this.job, reading));
+  async askMeter(reading: string): Promise<Worked<MeterAnswer>> {
+    return allTogether(await sync.desk.meter(this.job, { reading_h: reading }, sync.moment()));
   }
 
   // where the hand is
@@ -213,6 +226,7 @@ class Work {
   }
 
   async setNote(name: string, value: unknown): Promise<void> {
+    if (!this.job) return;
     this.notes = { ...this.notes, [name]: value };
     if (value === null) delete this.notes[name];
     await phone.store.keep(`notes ${this.job}`, $state.snapshot(this.notes));
@@ -222,38 +236,10 @@ class Work {
 
   /** Record facts of this job at one moment; they are on the disk when this resolves. */
   async record(...news: New[]): Promise<void> {
-    const now = Date.now();
-    const at = momentText(now, offsetAt(now));
-    const made: Fact[] = [];
-    await phone.outbox.record(
-      phone.me!.device.next_number,
-      news.map(({ kind, body }) => (number) => {
-        const fact = this.make(kind, body as unknown as Record<string, unknown>, at, now, number);
-        made.push(fact);
-        return { id: fact.id, text: canonical(fact), job: this.job };
-      }),
-    );
+    const made = await phone.record(this.card!.machine.id, this.job, news);
     this.recorded = [...this.recorded, ...made];
     await this.keepCard();
     phone.kick();
-  }
-
-  private make(kind: Kind, body: Record<string, unknown>, at: string, now: number, number: number): Fact {
-    const me = phone.me!;
-    return {
-      id: uuid7(now, crypto.getRandomValues(new Uint8Array(10))),
-      kind,
-      version: VERSIONS[kind],
-      subject: { type: "machine", id: this.card!.machine.id },
-      job: this.job,
-      at,
-      recorded: at,
-      device: me.device.id,
-      number,
-      person: me.person.id,
-      app: me.app,
-      body,
-    };
   }
 
   /** Record what a screen records; where that alone does not make it done, record the step as done too. Then go on. */
@@ -287,7 +273,6 @@ class Work {
   async attach(type: MediaType, bytes: Uint8Array<ArrayBuffer>): Promise<string> {
     const sha = await sha256(bytes);
     await phone.outbox.attach({ sha, type, bytes });
-    if (type === "image/jpeg") this.pictures.set(sha, URL.createObjectURL(new Blob([bytes], { type })));
     return sha;
   }
 
@@ -297,27 +282,24 @@ class Work {
     return bare ? this.attach("text/plain; charset=utf-8", new TextEncoder().encode(bare)) : undefined;
   }
 
-  /** Where a photo is to be seen: here while it is fresh, else at the server. */
-  pictureAt(sha: string): string {
-    return this.pictures.get(sha) ?? `/api/attachments/${sha}`;
-  }
-
   /**
-   * Close the job: the closing fact names every fact of the job with its text's hash. The server has them all by then
-   * and says which they are; what was recorded a moment ago and is still in line is added from here.
+   * Close the job: the closing fact names every fact of the job that is known here with its text's hash. What others
+   * recorded meanwhile is asked for first; where no network is, it will show as recorded after closing.
    */
   async closeJob(): Promise<void> {
-    await phone.send();
+    await Promise.race([sync.now(), new Promise((done) => setTimeout(done, CATCH_UP_MS))]);
     const answer = await this.askFinish();
-    if (!("ok" in answer)) throw new Error(this.t("finish_no_answer"));
+    const taken = await sync.sealsTaken(this.job);
+    if (!("ok" in answer) && !sync.jobs.has(this.job)) throw new Error(this.t("finish_no_answer"));
     const own = await phone.outbox.sealsOfJob(this.job);
-    const facts = [...new Map([...answer.ok.facts, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
+    const facts = [...new Map([...("ok" in answer ? answer.ok.facts : []), ...taken, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
     await this.record({ kind: "job_closed", body: { facts } });
-    await phone.send();
+    await sync.closed(this.job);
+    void sync.now();
   }
 
-  private keepCard(): Promise<void> {
-    return phone.store.keep(`card ${this.job}`, { answer: this.answer, facts: this.recorded } satisfies Kept);
+  private async keepCard(): Promise<void> {
+    if (this.job) await sync.held.keepCard(this.job, { answer: this.answer, facts: this.recorded, tag: this.tag });
   }
 }
 

@@ -44,9 +44,9 @@ describe("a calculation", () => {
 
   it("is listed and described", async () => {
     const bench = new Bench();
-    await desk(bench).sums();
+    await desk(bench).sums("");
     await desk(bench).describe("oil_density", "metric");
-    expect(bench.asked).toEqual([{ do: "list" }, { do: "describe", key: "oil_density", units: "metric" }]);
+    expect(bench.asked).toEqual([{ do: "list", asked: "" }, { do: "describe", key: "oil_density", units: "metric" }]);
   });
 
   it.each([

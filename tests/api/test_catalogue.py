@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from coldmark.bench.catalogue import ENTRIES
+from coldmark.bench.catalogue import ENTRIES, find
 from coldmark.records import services
 from tests.api.asking import Asking, told
 from tests.records.house import House, sha, sheet_text
@@ -29,6 +29,8 @@ def test_the_catalogue_describes_every_calculation_in_the_readers_units(house: H
     whole = told(mechanic.get("catalogue"))
     listed = whole["calculations"]
     assert {one["topic"] for one in listed} <= {one["key"] for one in whole["topics"]}
+    asked = told(mechanic.get("catalogue?asked=tighten cover"))["calculations"]
+    assert [one["key"] for one in asked] == list(find("tighten cover"))
     assert [one["key"] for one in listed] == list(ENTRIES)
     services.set_look(house.mechanic, units="us")
     in_us = {one["key"]: one for one in told(mechanic.get("catalogue"))["calculations"]}

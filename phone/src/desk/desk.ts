@@ -28,6 +28,8 @@ export interface SumInput {
   default: number | string | null;
   choices: { key: string; says: string }[];
   columns: SumInput[];
+  /** What the example puts in, as somebody types it; a table's rows by their columns. */
+  example: unknown;
 }
 
 /** A calculation as a form asks for it. */
@@ -63,13 +65,22 @@ export interface SumAnswer {
   picture: string | null;
 }
 
+/** A machine at a glance: as it was left, what is inside, what is due, how it can stand. */
+export interface MachineAnswer {
+  level: { at: string; moment: "found" | "left" | "between"; glass: string; how: string[]; says: string[] } | null;
+  oils: { compartment: string; name: string; parts: string[]; grade: string; says: string[]; window: string }[];
+  due: { task: string; name: string; says: string }[];
+  postures: { key: string; says: string; picture: string; check: boolean }[];
+}
+
 /** Who works things out: the phone's own Python, or the server. The answers are the same. */
 export interface Desk {
   card(job: string): Promise<Worked<CardAnswer>>;
   level(job: string, asked: Record<string, unknown>): Promise<Worked<LevelAnswer>>;
   meter(job: string, asked: Record<string, unknown>, at: string): Promise<Worked<MeterAnswer>>;
   finish(job: string): Promise<Worked<FinishAnswer>>;
-  sums(): Promise<Worked<SumsAnswer>>;
+  /** The sums for what is asked, the likeliest first; all of them for nothing. */
+  sums(asked: string): Promise<Worked<SumsAnswer>>;
   describe(key: string, units: Units): Promise<Worked<SumDescribed>>;
   sum(key: string, told: Record<string, unknown>, units: Units): Promise<Worked<SumAnswer>>;
 }

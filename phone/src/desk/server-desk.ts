@@ -28,12 +28,13 @@ export class ServerDesk implements Desk {
     return worked(await this.api.finish(job));
   }
 
-  async sums(): Promise<Worked<SumsAnswer>> {
-    return this.listed(({ topics, calculations }) => ({ ok: { topics, sums: calculations } }));
+  async sums(asked: string): Promise<Worked<SumsAnswer>> {
+    const told = await this.api.catalogue<Catalogue>(asked);
+    return "ok" in told ? { ok: { topics: told.ok.topics, sums: told.ok.calculations } } : worked<SumsAnswer>(told);
   }
 
   async describe(key: string): Promise<Worked<SumDescribed>> {
-    return this.listed(({ calculations }) => {
+    return this.listed<SumDescribed>(({ calculations }) => {
       const found = calculations.find((one) => one.key === key);
       return found ? { ok: found } : { waits: "no_answer" };
     });
@@ -43,10 +44,10 @@ export class ServerDesk implements Desk {
     return worked(await this.api.sum(key, told));
   }
 
-  /** The catalogue is asked for once: it changes with the server's version alone. */
+  /** The whole catalogue is asked for once: it changes with the server's version alone. */
   private async listed<T>(take: (catalogue: Catalogue) => Worked<T>): Promise<Worked<T>> {
     if (!this.catalogue) {
-      const told = await this.api.catalogue<Catalogue>();
+      const told = await this.api.catalogue<Catalogue>("");
       if (!("ok" in told)) return worked<T>(told);
       this.catalogue = told.ok;
     }

@@ -26,8 +26,8 @@ export class TwoDesks implements Desk {
   finish(job: string): Promise<Worked<FinishAnswer>> {
     return this.first((desk) => desk.finish(job));
   }
-  sums(): Promise<Worked<SumsAnswer>> {
-    return this.first((desk) => desk.sums());
+  sums(asked: string): Promise<Worked<SumsAnswer>> {
+    return this.first((desk) => desk.sums(asked));
   }
   describe(key: string, units: Units): Promise<Worked<SumDescribed>> {
     return this.first((desk) => desk.describe(key, units));

@@ -1,6 +1,6 @@
 import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "../api";
 import { PATIENCE_MS, type Bench, type Said } from "./bench";
-import type { Desk, SumAnswer, SumDescribed, SumsAnswer, Units, Worked } from "./desk";
+import type { Desk, MachineAnswer, SumAnswer, SumDescribed, SumsAnswer, Units, Worked } from "./desk";
 
 /** What this phone holds of a job and its machine, for the bench to work from. */
 export interface Held {
@@ -16,8 +16,8 @@ export interface Held {
   units: Units;
 }
 
-/** Finds what is held of a job; null where this phone holds nothing of it. */
-export type Holding = (job: string) => Promise<Held | null>;
+/** Finds what is held of a job, or of a machine; null where this phone holds nothing of it. */
+export type Holding = (id: string) => Promise<Held | null>;
 
 type Question = Record<string, unknown>;
 
@@ -29,7 +29,13 @@ export class WorkerDesk implements Desk {
   constructor(
     private readonly bench: Pick<Bench, "ask" | "life">,
     private readonly holding: Holding,
+    private readonly holdingMachine: Holding = holding,
   ) {}
+
+  /** A machine at a glance, which only the phone itself is asked. */
+  machine(machine: string): Promise<Worked<MachineAnswer>> {
+    return this.takeTurn(() => this.holdingMachine(machine), { do: "machine" });
+  }
 
   card(job: string): Promise<Worked<CardAnswer>> {
     return this.ofJob({ do: "card", job });
@@ -47,8 +53,8 @@ export class WorkerDesk implements Desk {
     return this.ofJob({ do: "finish", job });
   }
 
-  sums(): Promise<Worked<SumsAnswer>> {
-    return this.ask({ do: "list" });
+  sums(asked: string): Promise<Worked<SumsAnswer>> {
+    return this.ask({ do: "list", asked });
   }
 
   describe(key: string, units: Units): Promise<Worked<SumDescribed>> {
@@ -64,14 +70,18 @@ export class WorkerDesk implements Desk {
   }
 
   private ofJob<T>(question: Question & { job: string }): Promise<Worked<T>> {
+    return this.takeTurn(() => this.holding(question.job), question);
+  }
+
+  private takeTurn<T>(hold: () => Promise<Held | null>, question: Question): Promise<Worked<T>> {
     const until = performance.now() + PATIENCE_MS; // waiting for a turn is waiting too
-    const answer = this.turn.then(() => this.inTurn<T>(question, until));
+    const answer = this.turn.then(() => this.inTurn<T>(hold, question, until));
     this.turn = answer.catch(() => {}); // whoever asked hears of it; the next one has a turn all the same
     return answer;
   }
 
-  private async inTurn<T>(question: Question & { job: string }, until: number): Promise<Worked<T>> {
-    const held = await this.holding(question.job);
+  private async inTurn<T>(hold: () => Promise<Held | null>, question: Question, until: number): Promise<Worked<T>> {
+    const held = await hold();
     if (!held) return { waits: "not_held" };
     const { machine, material, version, tasks, facts, units } = held;
     const { taken } = this;

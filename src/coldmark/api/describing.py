@@ -214,7 +214,22 @@ ROUTES: tuple[Route, ...] = (
         parameters=(_JOB,),
         refusals=_JOB_REFUSALS,
     ),
-    Route("/api/catalogue", "get", "catalogue", "All calculations, described for a form.", ref("Calculations")),
+    Route(
+        "/api/catalogue",
+        "get",
+        "catalogue",
+        "Calculations, described for a form: all, or those for what is asked, the likeliest first.",
+        ref("Calculations"),
+        parameters=(
+            {
+                "name": "asked",
+                "in": "query",
+                "required": False,
+                "description": "Words of what is looked for, as somebody types them.",
+                "schema": {"type": "string"},
+            },
+        ),
+    ),
     *(
         Route(
             f"/api/calc/{key}",

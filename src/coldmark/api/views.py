@@ -239,11 +239,12 @@ def finish(_request: HttpRequest, person: Person, job: str) -> HttpResponseBase:
 
 @gzip_page
 @endpoint("GET")
-def catalogue(_request: HttpRequest, person: Person) -> HttpResponseBase:
-    """All calculations, each described for a form in the reader's units."""
+def catalogue(request: HttpRequest, person: Person) -> HttpResponseBase:
+    """Calculations, all or those for what is asked, each described for a form in the reader's units."""
     units = units_of(person)
     topics = tuple({"key": key, "says": words.sentence(f"catalogue.topic.{key}")} for key in calculations.TOPICS)
-    described = tuple(calculations.describe(key, units) for key in calculations.ENTRIES)
+    found = calculations.find(request.GET.get("asked", "")[:200])
+    described = tuple(calculations.describe(key, units) for key in found)
     return tell(shapes.Calculations(topics, described))
 
 

@@ -168,9 +168,7 @@ MESSAGES: dict[str, str] = {
     "app.level_again": "Read again",
     "app.level_kept": "The level is recorded.",
     "app.level_wait": "Working it out …",
-    "app.level_no_answer": (
-        "The server does not answer. The reading is kept, and the card goes on; the litres come when it answers."
-    ),
+    "app.level_no_answer": "The reading is kept, and the card goes on. The litres come when the sum can be worked out.",
     "app.level_ask_again": "Ask again",
     "app.working": "How this was worked out",
     "app.add_ask": "How much went in?",
@@ -223,8 +221,8 @@ MESSAGES: dict[str, str] = {
     "app.finish_signed": "Signed by: {by}",
     "app.finish_close": "Finish the job",
     "app.finish_close_anyway": "Finish with what is missing",
-    "app.finish_wait": "Everything must be sent first. {n} still wait.",
-    "app.finish_no_answer": "The server does not answer, so what is missing cannot be told. All you recorded is kept.",
+    "app.finish_wait": "{n} still wait to be sent. They go by themselves, also after finishing.",
+    "app.finish_no_answer": "So what is missing cannot be told. All you recorded is kept.",
     "app.finish_closed": "The job is finished.",
     "app.finish_to_report": "To the report",
     "app.finish_go_there": "Go there",

@@ -1,0 +1,112 @@
+/** What this phone takes along, as `GET /api/bundle` hands it out. */
+export interface Bundle {
+  made_at: string;
+  app: string;
+  epoch: string;
+  /** The last fact that it may hold. */
+  arrival: number;
+  backed_up_to: number;
+  person: { id: string; name: string; role: string };
+  units: "metric" | "us";
+  coldest_c: number | null;
+  visits: Visit[];
+  machines: MachinePart[];
+  sheets: Record<string, SheetPlain>;
+  oils: Record<string, { name: string } & Record<string, unknown>>;
+  people: { id: string; name: string }[];
+}
+
+export interface Visit {
+  id: string;
+  day: string;
+  from: string | null;
+  to: string | null;
+  /** Who goes, or nobody yet. */
+  person: string | null;
+  van: string;
+  site: string;
+  address: string;
+  access: string;
+  customer: string;
+  note: string;
+  jobs: { job: string; machine: string; tasks: string[] }[];
+}
+
+export interface MachineLine {
+  id: string;
+  name: string;
+  number: string;
+  serial: string;
+  customer: string;
+  site: string;
+  address: string;
+  access: string;
+  contact: string;
+  phone: string;
+  model: string;
+  note: string;
+  hours: number | null;
+  hours_at: string | null;
+  per_day: number | null;
+}
+
+export interface MachinePart {
+  id: string;
+  line: MachineLine;
+  sheet: string | null;
+  state: unknown;
+  folded_by: number;
+  behind: boolean;
+  /** Texts of facts that are folded into the state, of open and latest jobs, and of those that are not. */
+  facts: string[];
+  since: string[];
+  jobs: JobPart[];
+  due: DueTold[];
+  story: StoryTold[];
+  photos: string[];
+}
+
+export interface JobPart {
+  job: string;
+  visit: string | null;
+  tasks: string[];
+  opened_at: string | null;
+  closed_at: string | null;
+}
+
+export interface DueTold {
+  task: string;
+  name: string;
+  says: string;
+  rides_with: string;
+  early: string | null;
+  likely: string | null;
+  late: string | null;
+}
+
+/** A day of a job, or one thing of none: sentences, and who did it. */
+export interface StoryTold {
+  day: string;
+  job: string | null;
+  says: string[];
+  by: string;
+}
+
+export interface SheetPlain {
+  sha256: string;
+  maker: string;
+  model: string;
+  tasks: Record<string, { key: string; name: string; interval_h: number | null; interval_months: number | null }>;
+  hydraulic: { postures: Record<string, { key: string; says: string }> };
+}
+
+/** Whether an answer is a bundle at all: what is no bundle takes the place of none. */
+export function isBundle(told: unknown): told is Bundle {
+  if (told === null || typeof told !== "object") return false;
+  const { epoch, visits, machines, sheets, oils } = told as Partial<Record<keyof Bundle, unknown>>;
+  return typeof epoch === "string" && Array.isArray(visits) && Array.isArray(machines) && isObject(sheets) && isObject(oils);
+}
+
+function isObject(value: unknown): boolean {
+  return value !== null && typeof value === "object" && !Array.isArray(value);
+}

@@ -1,0 +1,207 @@
+import { Bench, type BenchState } from "../desk/bench";
+import { ServerDesk } from "../desk/server-desk";
+import { TwoDesks } from "../desk/two-desks";
+import { WorkerDesk, type Held } from "../desk/worker-desk";
+import { sha256 } from "../digest";
+import { canonical, type Fact } from "../fact";
+import { momentText, offsetAt } from "../moment";
+import type { Why } from "../outbox/queue";
+import { phone } from "../phone.svelte";
+import type { Bundle, MachinePart } from "./bundle";
+import { MemoryHeld, openHeld, type HeldStore, type OwnJob, type Taken } from "./held";
+import { dayOf, daysOf, jobsOf, plan, type Days, type KnownJob } from "./plan";
+import { pull } from "./pull";
+
+/** The list of all sums as it was last, in the phone's store. */
+export const SUMS = "sums";
+
+/** How it went with the server last. */
+export type SyncState = { is: "asleep" } | { is: "asking" } | { is: "done" } | { is: "stays"; why: Why } | { is: "refused"; says: string };
+
+/** A phone that comes to light so often asks no more than this. */
+const PAUSE_MS = 60_000;
+const EVERY_MS = 10 * 60_000;
+/** So long the pull waits for what is being sent; then it goes ahead, and what was recorded here is laid over it. */
+const SENDING_MS = 10_000;
+
+/** What this phone has taken along, how it is kept up, and who works things out from it. */
+class Sync {
+  state = $state.raw<SyncState>({ is: "asleep" });
+  bench = $state.raw<BenchState>({ is: "starting" });
+  taken = $state.raw<Taken | null>(null);
+  /** Jobs that were opened or closed here. */
+  own = $state.raw<OwnJob[]>([]);
+  /** What was read from the phone's own store. */
+  opened = $state(false);
+  readonly jobs = $derived<Map<string, KnownJob>>(this.taken ? jobsOf(this.taken.bundle, this.own) : new Map());
+
+  held!: HeldStore;
+  desk!: TwoDesks;
+  worker!: WorkerDesk;
+  private running: Promise<void> | null = null;
+  private askedAt = -Infinity;
+  private readonly listeners = new Set<() => void>();
+
+  get bundle(): Bundle | null {
+    return this.taken?.bundle ?? null;
+  }
+
+  /** The bundle's machine of this id. */
+  machine(id: string): MachinePart | null {
+    return this.bundle?.machines.find((machine) => machine.id === id) ?? null;
+  }
+
+  days(): Days | null {
+    return this.bundle ? daysOf(this.bundle, this.own, dayOf(Date.now(), offsetAt(Date.now()))) : null;
+  }
+
+  async open(): Promise<void> {
+    this.held = await openHeld().catch((): HeldStore => new MemoryHeld());
+    [this.taken, this.own] = await Promise.all([this.held.taken(), this.held.jobs()]);
+    const bench = new Bench(undefined, (state) => {
+      this.bench = state;
+      if (state.is === "ready") void this.keepList();
+    });
+    const holdingJob = async (job: string): Promise<Held | null> => {
+      const known = this.jobs.get(job);
+      return known ? this.holding(known.machine, known.tasks) : null;
+    };
+    this.worker = new WorkerDesk(bench, holdingJob, (machine) => this.holding(machine, []));
+    this.desk = new TwoDesks(this.worker, new ServerDesk(phone.api), () => bench.state.is === "ready");
+    this.opened = true;
+    addEventListener("online", () => void this.now());
+    document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && void this.soon());
+    setInterval(() => document.visibilityState === "visible" && void this.soon(), EVERY_MS);
+    void this.now();
+  }
+
+  /** Hear when something else has been taken along; returns what ends it. */
+  listen(ontaken: () => void): () => void {
+    this.listeners.add(ontaken);
+    return () => this.listeners.delete(ontaken);
+  }
+
+  /** Send and take along, unless that was done a moment ago. */
+  soon(): Promise<void> {
+    return performance.now() - this.askedAt < PAUSE_MS ? Promise.resolve() : this.now();
+  }
+
+  /** Send first, then ask what there is to take along. */
+  now(): Promise<void> {
+    this.running ??= this.round().finally(() => (this.running = null));
+    return this.running;
+  }
+
+  private async round(): Promise<void> {
+    this.askedAt = performance.now();
+    this.state = { is: "asking" };
+    await Promise.race([phone.send({ force: true }), new Promise((done) => setTimeout(done, SENDING_MS))]);
+    const told = await pull(this.taken?.tag ?? null);
+    if ("stays" in told) {
+      this.state = { is: "stays", why: told.stays };
+      // A key or a sign-in that holds no more, or never was: who is there?
+      if (told.stays === "sign_in") await phone.meet();
+      return;
+    }
+    if ("refused" in told) {
+      this.state = { is: "refused", says: told.refused };
+      return;
+    }
+    if (told.bundle && this.taken && told.bundle.person.id !== this.taken.bundle.person.id) await phone.meet();
+    if (!phone.me) await phone.meet();
+    const taken = { bundle: told.bundle ?? this.taken!.bundle, tag: told.tag, at: Date.now() };
+    await this.held.take(taken);
+    this.taken = taken;
+    if (told.bundle) await phone.outbox.heard({ epoch: told.bundle.epoch, backedUpTo: told.bundle.backed_up_to });
+    this.state = { is: "done" };
+    await this.follow(taken, told.bundle !== null);
+  }
+
+  /** Fetch, work out and drop what a bundle asks for. What fails is left for the next time. */
+  private async follow({ bundle, tag }: Taken, fresh: boolean): Promise<void> {
+    const [photos, cards] = await Promise.all([this.held.photos(), this.held.cards()]);
+    const busy = await phone.busyJobs();
+    const todo = plan(bundle, { photos, cards, jobs: this.own, busy, now: Date.now() });
+    await this.held.drop({ photos: todo.photos.drop, cards: todo.cards.drop, jobs: todo.jobs.drop });
+    this.own = await this.held.jobs();
+    if (fresh) for (const ontaken of this.listeners) ontaken();
+    for (const sha of todo.photos.fetch) {
+      const photo = await phone.api.photo(sha);
+      if (photo === "silence") break;
+      if (photo) await this.held.keepPhoto(sha, photo);
+    }
+    for (const { job } of todo.cards.build) {
+      const kept = await this.held.card(job);
+      if (kept?.tag === tag || phone.openJob === job) continue;
+      const told = await this.worker.card(job);
+      if ("ok" in told) await this.held.keepCard(job, { answer: told.ok, facts: kept?.facts ?? [], tag });
+      else if ("waits" in told && told.waits !== "not_held") break;
+    }
+  }
+
+  /** The list of all sums, kept so that it stands there at once the next time. */
+  private async keepList(): Promise<void> {
+    const told = await this.worker.sums("");
+    if ("ok" in told) await phone.store.keep(SUMS, told.ok);
+  }
+
+  /** Keep that a job was opened or closed here. */
+  async keepJob(job: OwnJob): Promise<void> {
+    await this.held.keepJob(job);
+    this.own = await this.held.jobs();
+  }
+
+  /** The facts of a job that were taken along, corrections and all. */
+  factsTaken(job: string): Fact[] {
+    const machine = this.machine(this.jobs.get(job)?.machine ?? "");
+    const texts = machine ? [...machine.facts, ...machine.since] : [];
+    return texts.map((text) => JSON.parse(text) as Fact).filter((fact) => fact.job === job);
+  }
+
+  /** Id and SHA-256 of the text of each fact of a job that was taken along. */
+  async sealsTaken(job: string): Promise<[string, string][]> {
+    const machine = this.machine(this.jobs.get(job)?.machine ?? "");
+    const texts = machine ? [...machine.facts, ...machine.since] : [];
+    const own = texts.map((text) => ({ text, fact: JSON.parse(text) as Fact })).filter(({ fact }) => fact.job === job);
+    return Promise.all(own.map(async ({ text, fact }): Promise<[string, string]> => [fact.id, await sha256(text)]));
+  }
+
+  /** Keep that a job was closed here. */
+  async closed(job: string): Promise<void> {
+    const known = this.jobs.get(job);
+    if (!known) return;
+    const { machine, visit, tasks, opened_at } = known;
+    await this.keepJob({ job, machine, visit, tasks, opened_at: opened_at ?? this.moment(), closed_at: this.moment() });
+  }
+
+  /** What is held of a machine, with all that was recorded of the machine on this phone. */
+  private async holding(id: string, tasks: readonly string[]): Promise<Held | null> {
+    const { taken } = this;
+    const machine = this.machine(id);
+    if (!taken || !machine?.state) return null;
+    const { bundle, tag } = taken;
+    const here = [...this.jobs.values()].filter((job) => job.machine === machine.id).map((job) => job.job);
+    const facts = new Map<string, string>();
+    for (const job of here) {
+      const kept = await this.held.card(job);
+      for (const fact of [...(kept?.facts ?? []), ...(await phone.outbox.factsOfJob(job))]) facts.set(fact.id, canonical(fact));
+    }
+    for (const text of [...machine.facts, ...machine.since]) facts.delete((JSON.parse(text) as Fact).id);
+    return {
+      machine: machine.id,
+      material: { machine, sheet: machine.sheet === null ? null : (bundle.sheets[machine.sheet] ?? null), oils: bundle.oils, coldest_c: bundle.coldest_c },
+      version: tag,
+      tasks,
+      facts: [...facts.values()],
+      units: bundle.units,
+    };
+  }
+
+  /** The moment now, as facts write it. */
+  moment(): string {
+    const now = Date.now();
+    return momentText(now, offsetAt(now));
+  }
+}
+
+export const sync = new Sync();
