@@ -18,7 +18,7 @@ from coldmark.api.answers import KEY_COOKIE
 from coldmark.records import queries, services
 from coldmark.records.models import Device, DeviceKey, Fact, MachineState, Person
 from tests.api.asking import Asking, told
-from tests.records.house import PASSWORD, House, Phone
+from tests.records.house import PASSWORD, House, Phone, change_role
 from tests.records.pictures import a_photo
 
 ANDROID = (
@@ -194,7 +194,7 @@ def _erase(house: House, phone: Asking) -> None:
 
 
 def _make_owner(house: House, phone: Asking) -> None:
-    services.change_role(house.office, str(house.mechanic.id), "owner", house.customer)
+    change_role(house.office, house.mechanic, "owner", house.customer)
 
 
 @pytest.mark.parametrize("end", [_revoke_phone, _shut_out, _erase, _make_owner])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import uuid
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -14,13 +15,59 @@ from coldmark.bench import card as cards
 from coldmark.bench.facts import Fact, parse, text_hash
 from coldmark.bench.ledger import State, fold
 from coldmark.bench.sheet import Sheet
-from coldmark.demo.mechanic import NOTHING_ODD, Finding, Odd, PlainEyes, work
+from coldmark.demo.mechanic import NOTHING_ODD, Finding, Odd, Pour, Screen, quantity, work
 from coldmark.demo.pen import Kept, Pen
 from tests.demo.valley import ZONE, oils, sheets
 
 MACHINE, JOB = str(uuid.UUID(int=1)), str(uuid.UUID(int=2))
 BEGINS = datetime(2026, 3, 2, 8, 0, tzinfo=ZONE)
 EVERY_TASK = [(name, task) for name, sheet in sheets().items() for task in sheet.tasks]
+
+
+@dataclass
+class PlainEyes:
+    """A machine with nothing amiss: the level stands at ``reading``, and half a litre brings it up."""
+
+    hours: float
+    posture: str
+    main_tank: str
+    oil: str | None = None
+    reading: float = 0.5
+    poured: bool = False
+
+    def meter(self, again: bool) -> str | None:
+        """The hours, and a little more after the run."""
+        return f"{self.hours + (0.3 if again else 0.0):.1f}"
+
+    def level(self, screen: Screen) -> dict[str, Any]:
+        """The check posture, settled, measured; a dipstick stands high."""
+        reading = self.reading if screen["compartment"] == self.main_tank else 0.85
+        return {
+            "reading": f"{reading:.2f}",
+            "oil": quantity(30, "c", 0),
+            "air": quantity(12, "c", 0),
+            "posture": self.posture,
+            "engine": "stopped",
+            "settled_min": 10,
+            "foam": False,
+        }
+
+    def moved(self, screen: Screen) -> Sequence[Pour]:
+        """What the sheet says comes out and goes in."""
+        litres = screen["litres"] or {}
+        if screen["kind"] == "add" and litres.get("in"):
+            if screen["phase"] == "run" and self.poured:
+                return []
+            self.poured = screen["phase"] == "run" or self.poured
+            return [Pour("top_up", litres["in"], self.oil)]
+        if screen["kind"] == "do" and screen["compartment"]:
+            ways = (("drained", litres.get("out")), ("fill", litres.get("in")))
+            return [Pour(way, amount) for way, amount in ways if amount]
+        return []
+
+    def bottle(self) -> str:
+        """A bottle's mark."""
+        return "P-1"
 
 
 def a_pen() -> Pen:

@@ -12,7 +12,7 @@ from coldmark.records import access, queries, services
 from coldmark.records.errors import NotAllowed, NotFound
 from coldmark.records.models import Person
 from coldmark.records.services.attachments import TEXT
-from tests.records.house import House, h, sha, sheet_text
+from tests.records.house import House, change_role, h, sha, sheet_text
 from tests.records.pictures import a_photo, keep_photo
 
 
@@ -195,7 +195,7 @@ def test_both_versions_of_a_corrected_fact_are_shown(house: House) -> None:
 
 OFFICE_ALONE: dict[str, Callable[[Person, House], Any]] = {
     "people": lambda person, house: services.set_active(person, str(house.owner.id), False),
-    "roles": lambda person, house: services.change_role(person, str(house.owner.id), "office"),
+    "roles": lambda person, house: change_role(person, house.owner, "office"),
     "erasing": lambda person, house: services.erase(person, "customer", house.customer, "asked to"),
     "joining": lambda person, house: services.join_machines(person, house.machine, house.other_machine),
     "business": lambda person, house: services.keep_business(person, services.BusinessData("Mine")),

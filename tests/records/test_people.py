@@ -13,7 +13,7 @@ from coldmark.records import queries, services
 from coldmark.records.errors import NotAllowed, NotFound, NotNow
 from coldmark.records.models import Device, Person
 from coldmark.records.services import PersonData
-from tests.records.house import PASSWORD, House
+from tests.records.house import PASSWORD, House, change_role
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
@@ -89,16 +89,16 @@ def test_an_owner_needs_a_customer_and_a_sign_in_name_is_one_persons(house: Hous
     with pytest.raises(Refused, match="password"):
         services.keep_person(house.office, PersonData(str(uuid.uuid4()), "A", "a", "mechanic"))
     with pytest.raises(NotFound):
-        services.change_role(house.office, str(house.mechanic.id), "owner", str(uuid.uuid4()))
+        change_role(house.office, house.mechanic, "owner", str(uuid.uuid4()))
 
 
 def test_the_last_one_of_the_office_stays(house: House) -> None:
     with pytest.raises(Refused, match="keys"):
-        services.change_role(house.office, str(house.office.id), "mechanic")
+        change_role(house.office, house.office, "mechanic")
     with pytest.raises(Refused, match="keys"):
         services.set_active(house.office, str(house.office.id), False)
-    services.change_role(house.office, str(house.mechanic.id), "office")
-    services.change_role(house.office, str(house.office.id), "mechanic")
+    change_role(house.office, house.mechanic, "office")
+    change_role(house.office, house.office, "mechanic")
     assert Person.objects.get(id=house.office.id).role == "mechanic"
 
 

@@ -14,7 +14,7 @@ from coldmark.bench import card as cards
 from coldmark.bench.facts import Fact, text_hash
 from coldmark.demo.pen import Pen
 
-__all__ = ["NOTHING_ODD", "Eyes", "Finding", "Odd", "PlainEyes", "Pour", "quantity", "work"]
+__all__ = ["NOTHING_ODD", "Eyes", "Finding", "Odd", "Pour", "Screen", "quantity", "work"]
 
 Screen = Mapping[str, Any]
 
@@ -99,52 +99,6 @@ class Odd:
 
 NOTHING_ODD = Odd()
 _MOST_POURS = 4
-
-
-@dataclass
-class PlainEyes:
-    """A machine with nothing amiss: the level stands at ``reading``, and half a litre brings it up."""
-
-    hours: float
-    posture: str
-    main_tank: str
-    oil: str | None = None
-    reading: float = 0.5
-    poured: bool = False
-
-    def meter(self, again: bool) -> str | None:
-        """The hours, and a little more after the run."""
-        return f"{self.hours + (0.3 if again else 0.0):.1f}"
-
-    def level(self, screen: Screen) -> dict[str, Any]:
-        """The check posture, settled, measured; a dipstick stands high."""
-        reading = self.reading if screen["compartment"] == self.main_tank else 0.85
-        return {
-            "reading": f"{reading:.2f}",
-            "oil": quantity(30, "c", 0),
-            "air": quantity(12, "c", 0),
-            "posture": self.posture,
-            "engine": "stopped",
-            "settled_min": 10,
-            "foam": False,
-        }
-
-    def moved(self, screen: Screen) -> Sequence[Pour]:
-        """What the sheet says comes out and goes in."""
-        litres = screen["litres"] or {}
-        if screen["kind"] == "add" and litres.get("in"):
-            if screen["phase"] == "run" and self.poured:
-                return []
-            self.poured = screen["phase"] == "run" or self.poured
-            return [Pour("top_up", litres["in"], self.oil)]
-        if screen["kind"] == "do" and screen["compartment"]:
-            ways = (("drained", litres.get("out")), ("fill", litres.get("in")))
-            return [Pour(way, amount) for way, amount in ways if amount]
-        return []
-
-    def bottle(self) -> str:
-        """A bottle's mark."""
-        return "P-1"
 
 
 @dataclass

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from typing import Protocol
 
 from coldmark.bench.errors import Missing
@@ -106,10 +105,6 @@ class Oilbody:
     def move(self, reading: float, before: Where, after: Where) -> float:
         """Carry a reading from one condition to another."""
         return self.scale.reading(self.move_l(self.scale.litres(reading), before, after))
-
-    def with_outside(self, outside_l: float) -> Oilbody:
-        """Return the same with another amount outside the tank."""
-        return replace(self, outside_l=outside_l)
 
 
 def combine(value: float, pairs: Iterable[tuple[float, float]]) -> Range:

@@ -36,7 +36,6 @@ from coldmark.records.services.keys import LASTS, KeyUse, end_keys, give_key, re
 from coldmark.records.services.laboratory import Measured, keep_laboratory
 from coldmark.records.services.people import (
     DeviceUse,
-    change_role,
     check_start_code,
     device_of,
     first_person,
@@ -124,7 +123,6 @@ __all__ = [
     "backup",
     "call_off_visit",
     "catch_up",
-    "change_role",
     "check_code",
     "check_start_code",
     "close_job",

@@ -23,7 +23,6 @@ from coldmark.records.services.keys import end_keys, revoke_keys
 
 __all__ = [
     "DeviceUse",
-    "change_role",
     "check_start_code",
     "device_of",
     "first_person",
@@ -116,13 +115,6 @@ def keep_person(person: Person, data: PersonData, *, password: str | None = None
             raise refused("password", "nothing", "a password of ten letters or more")
         row.save(force_insert=new)
     return str(row.id)
-
-
-def change_role(person: Person, other: str, role: str, customer: str | None = None) -> None:
-    """Give somebody another role."""
-    require_office(person, "changing roles")
-    row = _person(other)
-    keep_person(person, PersonData(str(row.id), row.name, row.sign_in, role, customer))
 
 
 def set_active(person: Person, other: str, active: bool) -> None:
