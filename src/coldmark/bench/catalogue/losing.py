@@ -31,7 +31,7 @@ def _seen(values: Values) -> Mapping[str, Any]:
 def _tell(found: level.Losses, _values: Values, units: words.UnitSystem) -> Answer:
     return Answer(
         says=tuple(level.says_losses(found, units)),
-        fields={"lost_100h_l": found.litres_100h, "drops_per_min": found.drops_min, "span_h": found.hours_h},
+        fields={"lost_100h_l": found.litres_100h, "drops_a_minute": found.drops_min, "span_h": found.hours_h},
         working=found.working,
     )
 
@@ -64,7 +64,7 @@ ENTRIES = (
         _seen,
         level.losses,
         _tell,
-        ("lost_100h_l", "drops_per_min", "span_h"),
+        ("lost_100h_l", "drops_a_minute", "span_h"),
         ("conservation of mass, see docs/how/level.md", "weighted least squares", "drops: common practice, no source"),
         topic="level",
         formulas=(

@@ -159,7 +159,7 @@ MESSAGES: dict[str, str] = {
     "catalogue.input.hours": "Hour meter",
     "catalogue.input.net": "Poured in since the one before (out: minus)",
     "catalogue.field.lost_100h_l": "Lost in 100 hours",
-    "catalogue.field.drops_per_min": "Drops a minute, as a feel",
+    "catalogue.field.drops_a_minute": "Drops a minute, as a feel",
     "catalogue.field.span_h": "Over",
     # how the sums on the level are explained
     "catalogue.level.what": (
