@@ -31,7 +31,7 @@ def _seen(values: Values) -> Mapping[str, Any]:
 def _tell(found: level.Losses, _values: Values, units: words.UnitSystem) -> Answer:
     return Answer(
         says=tuple(level.says_losses(found, units)),
-        fields={"lost_100h_l": found.litres_100h, "drops_a_minute": found.drops_min, "span_h": found.hours_h},
+        fields={"lost_100h_l": found.litres_100h, "drops_a_minute": round(found.drops_min, 1), "span_h": found.hours_h},
         working=found.working,
     )
 
