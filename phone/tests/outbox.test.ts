@@ -147,6 +147,9 @@ describe("what of a body can be put right", () => {
     { path: ["reading", "value"], text: "13.5", then: { ...body, reading: { value: "13.5", unit: "h" } } },
     { path: ["count"], text: "4", then: { ...body, count: 4 } },
     { path: ["count"], text: "4.5", then: { ...body, count: "4.5" } },
+    { path: ["count"], text: " ", then: { reading: body.reading, seen: true, note: null, photos: body.photos } },
+    { path: ["engine"], text: "stopped", then: { ...body, engine: "stopped" } },
+    { path: ["oil", "value"], text: "12", then: { ...body, oil: { value: "12" } } },
     { path: ["seen"], text: "false", then: { ...body, seen: false } },
     { path: ["photos", "1"], text: "u", then: { ...body, photos: ["s", "u"] } },
   ])("$path as $text keeps its type where it can", ({ path, text, then }) => {

@@ -17,14 +17,28 @@ export function leaves(body: unknown, path: string[] = []): Leaf[] {
   return Object.entries(body).flatMap(([name, value]) => leaves(value, [...path, name]));
 }
 
-/** The body with other values at these places. A whole number stays one where what was typed is one. */
+/** Whether a value is one that a hand typed or chose: ids and hashes are none. */
+export function isTyped({ value }: Leaf): boolean {
+  return !(typeof value === "string" && /^([0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})$/.test(value));
+}
+
+/** The place that a refusal names, where it is one within the body. */
+export function placeNamed(name: string | null): string[] | null {
+  return name?.startsWith("body.") ? name.slice("body.".length).split(".") : null;
+}
+
+/**
+ * The body with other values at these places. A whole number stays one where what was typed is one; what was emptied is
+ * left out, and what was missing comes in.
+ */
 export function withLeaves(body: Record<string, unknown>, typed: readonly { path: string[]; text: string }[]): Record<string, unknown> {
   const fresh = structuredClone(body);
   for (const { path, text } of typed) {
     let place = fresh as Record<string, unknown>;
-    for (const name of path.slice(0, -1)) place = place[name] as Record<string, unknown>;
+    for (const name of path.slice(0, -1)) place = (place[name] ??= {}) as Record<string, unknown>;
     const last = path.at(-1)!;
-    place[last] = likeBefore(place[last], text.trim());
+    if (text.trim() === "" && !Array.isArray(place)) delete place[last];
+    else place[last] = likeBefore(place[last], text.trim());
   }
   return fresh;
 }

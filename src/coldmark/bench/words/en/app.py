@@ -33,7 +33,6 @@ MESSAGES: dict[str, str] = {
     "app.outbox_refused_title": "What the server did not take",
     "app.outbox_refused_kept": "Nothing of it is lost: it stays on this phone.",
     "app.outbox_try": "Send now",
-    "app.outbox_retry_refused": "Offer it again",
     "app.why_silence": "The server does not answer.",
     "app.why_sign_in": "The sign-in has run out.",
     "app.why_too_large": "A photo is too large for the server.",
