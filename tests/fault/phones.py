@@ -125,7 +125,8 @@ class PagePhones:
     def __init__(self, script: Path, contexts: dict[str, BrowserContext], url: str) -> None:
         self._contexts = contexts
         self._pages: dict[str, Page] = {}
-        self._begun: list[tuple[str, Told]] = []
+        self._begun: list[str] = []
+        self._opened: dict[str, Told] = {}
         self._url = url
         for context in contexts.values():
             context.add_init_script(path=script)
@@ -140,12 +141,21 @@ class PagePhones:
 
     def do(self, what: str, **told: Any) -> Any:
         """Have the page do it and wait for its answer."""
-        return self._page(told["phone"]).evaluate("command => window.phones.do(command)", {"do": what, **told})
+        phone = told["phone"]
+        if what == "killed":
+            self._kill(phone)
+            return None
+        answer = self._page(phone).evaluate("command => window.phones.do(command)", {"do": what, **told})
+        if what == "open":
+            self._opened[phone] = told
+        if what == "who":
+            self._opened[phone] |= {"me": answer}
+        return answer
 
     def begin(self, what: str, **told: Any) -> int:
         """Have the page begin it."""
         page = self._page(told["phone"])
-        self._begun.append((told["phone"], {"do": what, **told}))
+        self._begun.append(told["phone"])
         number = len(self._begun) - 1
         script = "([number, command]) => void ((window.begun ??= {})[number] = window.phones.do(command))"
         page.evaluate(script, [number, {"do": what, **told}])
@@ -153,13 +163,14 @@ class PagePhones:
 
     def end(self, number: int) -> Any:
         """Wait for what was begun in the page."""
-        return self._page(self._begun[number][0]).evaluate("number => window.begun[number]", number)
+        return self._page(self._begun[number]).evaluate("number => window.begun[number]", number)
 
     def sign_in(self, phone: str, cookies: dict[str, str]) -> None:
         """Put cookies into the phone's browser."""
         context = self._contexts[phone]
         context.add_cookies([{"name": name, "value": value, "url": self._url} for name, value in cookies.items()])
 
-    def kill(self, phone: str) -> None:
-        """Close the phone's page in the middle of whatever it does."""
+    def _kill(self, phone: str) -> None:
+        """Close the phone's page in the middle of whatever it does, and open it anew."""
         self._pages.pop(phone).close()
+        self.do("open", **self._opened[phone])

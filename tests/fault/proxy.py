@@ -66,6 +66,8 @@ class FaultyNetwork:
         self._late: list[threading.Thread] = []
         self._lock = threading.Lock()
         self.made: Counter[str] = Counter()
+        self.taken: Counter[str] = Counter()
+        """How often the server took what was sent to an address with PUT."""
         self.bytes_a_second: float | None = None
         """How fast the network is, or ``None`` for as fast as it goes."""
         network = self
@@ -98,6 +100,10 @@ class FaultyNetwork:
         """Let the next requests to the API meet these, one each; those after them pass."""
         with self._lock:
             self._faults = deque(faults)
+
+    def told(self) -> str:
+        """How many requests met what."""
+        return ", ".join(f"{fault} {count}" for fault, count in self.made.most_common())
 
     def settle(self) -> None:
         """Wait until what is late has arrived."""
@@ -177,7 +183,10 @@ class FaultyNetwork:
             upstream.request(phone.command, phone.path, body=body or None, headers=headers)
             answer = upstream.getresponse()
             kept = [(name, value) for name, value in answer.getheaders() if name.lower() not in _HOP_BY_HOP]
-            return answer.status, kept, answer.read()
+            content = answer.read()
+            if phone.command == "PUT" and answer.status in (200, 201):
+                self.taken[phone.path] += 1
+            return answer.status, kept, content
         except (OSError, http.client.HTTPException):
             return None
         finally:
@@ -190,6 +199,11 @@ class _Handler(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
     disable_nagle_algorithm = True
     wbufsize = -1  # head and body of an answer leave together
+
+    def handle(self) -> None:
+        """A phone that goes away in the middle is nothing to complain of."""
+        with contextlib.suppress(ConnectionError):
+            super().handle()
 
     def handle_one(self) -> None:
         """Carry one request; the network that made this handler says how."""

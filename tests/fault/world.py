@@ -20,6 +20,7 @@ __all__ = ["World", "a_photo", "a_text"]
 
 Told = dict[str, Any]
 JPEG, TEXT = "image/jpeg", "text/plain; charset=utf-8"
+SURE = {2: "kill", 3: "backup", 5: "restore", 60: "kill", 80: "restore", 120: "kill", 140: "backup", 155: "restore"}
 STEPS = ("hyd_500.cover_off", "hyd_500.clean", "hyd_500.park", "eng_250.drain")
 
 
@@ -50,6 +51,8 @@ class World:
     refused: set[str] = field(default_factory=set)
     devices: set[str] = field(default_factory=set)
     counts: dict[str, int] = field(default_factory=dict)
+    sure: dict[int, str] = field(default_factory=lambda: dict(SURE))
+    """What happens in a round in any case; all else is as the seed will have it."""
 
     def open(self) -> None:
         """Switch the phones on, each signed in."""
@@ -61,17 +64,13 @@ class World:
 
     def sign_in(self, phone: str) -> None:
         """Open the phone's page anew, past all faults; where the server does not know it any more, sign in."""
-        told = self._who(phone)
-        if told is None:
+        me = self.phones.do("who", phone=phone, root=f"{self.network.url}/api")
+        if me is None:
             self.phones.sign_in(phone, self.house.sign_in())
-            told = self._who(phone)
-            assert told, f"{phone} is not signed in"
+            me = self.phones.do("who", phone=phone, root=f"{self.network.url}/api")
+            assert me, f"{phone} is not signed in"
             self._count("sign-ins")
-        self.devices.add(told)
-
-    def _who(self, phone: str) -> str | None:
-        device: str | None = self.phones.do("who", phone=phone, root=f"{self.network.url}/api")["device"]
-        return device
+        self.devices.add(me["device"])
 
     def _count(self, what: str, by: int = 1) -> None:
         self.counts[what] = self.counts.get(what, 0) + by
@@ -127,8 +126,9 @@ class World:
     def round(self, number: int) -> None:
         """One round: people record, the network fails, phones and server die, and it is sent now and then."""
         rng = self.rng
+        sure = self.sure.get(number)
         self._people()
-        self.network.order(self._faults())
+        self.network.order([rng.choice(KILLING)] if sure == "kill" else self._faults())
         begun = []
         for phone in rng.sample(sorted(self.stores), rng.choice([1, 1, 2])):
             told = {"phone": phone, "force": rng.random() < 0.3, "times": rng.randint(1, 4)}
@@ -136,11 +136,11 @@ class World:
                 self._killed_while_it_sends(told)
             else:
                 begun.append((phone, self.phones.begin("send", **told)))
-        if rng.random() < 0.04:
+        if rng.random() < 0.02 or sure == "backup":
             self._backup()
         stays = [(phone, self.phones.end(one)["stays"]) for phone, one in begun]
         self.network.order([])
-        self._look_after_the_house()
+        self._look_after_the_house(restore=sure == "restore")
         for phone, why in stays:
             if why == "sign_in":
                 self.sign_in(phone)
@@ -150,7 +150,7 @@ class World:
 
     def _people(self) -> None:
         rng = self.rng
-        for phone in rng.sample(sorted(self.stores), rng.choice([0, 1, 1, 2])):
+        for phone in rng.sample(sorted(self.stores), rng.choice([1, 1, 1, 2])):
             attachments = [rng.choice([a_photo, a_text])(rng) for _ in range(rng.choice([0, 0, 1, 2]))]
             self.record(phone, rng.randint(1, 8), attachments)
         if rng.random() < 0.05:
@@ -167,7 +167,7 @@ class World:
         faults: list[Fault] = [
             rng.choice(FAULTS) if rng.random() < 0.6 else "pass" for _ in range(rng.choice([0, 1, 2, 3, 5, 8]))
         ]
-        if faults and rng.random() < 0.06:
+        if faults and rng.random() < 0.03:
             faults[rng.randrange(len(faults))] = rng.choice(KILLING)
         return faults
 
@@ -177,11 +177,11 @@ class World:
         self.phones.do("killed", phone=told["phone"])
         self._count("phones killed")
 
-    def _look_after_the_house(self) -> None:
+    def _look_after_the_house(self, *, restore: bool) -> None:
         rng = self.rng
         if not self.house.running:
             self.house.start()
-        if rng.random() < 0.02:
+        if rng.random() < 0.01 or restore:
             self._restore(burnt=rng.random() < 0.5)
         self.network.settle()
 
@@ -204,6 +204,22 @@ class World:
                     break
                 self.sign_in(phone)
             assert told["rested"], (phone, told)
+
+    def end(self) -> None:
+        """What must be true when all is over: it is all there, and once a backup has it no phone keeps it any more."""
+        self.rest(knock=True)
+        self.check()
+        assert self.house.stale() == 0
+        first, *_ = sorted(self.stores)
+        self.record(first, 1, [])
+        self.rest()
+        self.house.backup()
+        self.rest(knock=True)
+        self.check()
+        for phone in self.stores:
+            told = self.phones.do("summary", phone=phone)
+            left = (told["facts"], told["attachments"], told["delivered"])
+            assert left == (0, 0, {"facts": 0, "attachments": 0}), (phone, left)
 
     def check(self) -> None:
         """The server holds every fact exactly once with the text that was recorded, and every attachment."""

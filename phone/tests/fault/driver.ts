@@ -25,8 +25,16 @@ export interface Told {
   after: number;
 }
 
+/** Who works on a phone, as far as it has been told. */
+export interface Me {
+  csrf: string;
+  device: string;
+  person: string;
+  leastNumber: number;
+}
+
 export type Command =
-  | { do: "open"; phone: string; store: "memory" | "browser"; root: string }
+  | { do: "open"; phone: string; store: "memory" | "browser"; root: string; me?: Me | null }
   /** Who is signed in there; asked past the faults, as a page is loaded before one goes out. */
   | { do: "who"; phone: string; root: string }
   | { do: "record"; phone: string; facts: Told[]; attachments: { type: string; base64: string }[] }
@@ -53,10 +61,7 @@ interface Phone {
   store: Store;
   outbox: Outbox;
   life: { over: boolean };
-  csrf: string;
-  device: string;
-  person: string;
-  leastNumber: number;
+  me: Me;
   nowMs: number;
   /** A person has just signed in: what waits goes at once. */
   signedInAnew: boolean;
@@ -103,8 +108,9 @@ export class Driver {
     return found;
   }
 
-  private async open({ phone: name, store: kind, root }: Extract<Command, { do: "open" }>): Promise<void> {
-    const phone: Phone = { name, kind, root, csrf: "", device: "", person: "", leastNumber: 1, nowMs: Date.now(), life: { over: false } } as Phone;
+  private async open({ phone: name, store: kind, root, me }: Extract<Command, { do: "open" }>): Promise<void> {
+    const nobody: Me = { csrf: "", device: "", person: "", leastNumber: 1 };
+    const phone = { name, kind, root, me: me ?? nobody, nowMs: Date.now(), life: { over: false }, signedInAnew: false } as Phone;
     this.phones.set(name, phone);
     await this.wake(phone, kind === "memory" ? new MemoryStore() : await openStore(name));
   }
@@ -112,23 +118,19 @@ export class Driver {
   private async wake(phone: Phone, store: Store): Promise<void> {
     const life = { over: false };
     const { patienceMs } = this.host;
-    const way: Post = new Way({ root: phone.root, csrf: () => phone.csrf, patience: () => patienceMs, fetch: this.host.fetch(phone.name) });
+    const way: Post = new Way({ root: phone.root, csrf: () => phone.me.csrf, patience: () => patienceMs, fetch: this.host.fetch(phone.name) });
     phone.life = life;
     phone.store = store;
     phone.outbox = new Outbox(mortal(store, life), mortal(way, life), { now: () => phone.nowMs });
   }
 
-  private async who(phone: Phone, root: string): Promise<{ device: string | null }> {
+  private async who(phone: Phone, root: string): Promise<Me | null> {
     const reply = await ask({ method: "GET", url: `${root}/me`, csrf: "", fetch: this.host.fetch(phone.name) });
-    if (!reply.heard || reply.status !== 200) return { device: null };
-    const me = JSON.parse(reply.text) as { csrf: string; device: { id: string; next_number: number }; person: { id: string } };
-    phone.csrf = me.csrf;
-    // The device stays what it was for what is recorded on: a restored server may not know it any more.
-    phone.device ||= me.device.id;
-    phone.person = me.person.id;
+    if (!reply.heard || reply.status !== 200) return null;
+    const told = JSON.parse(reply.text) as { csrf: string; device: { id: string; next_number: number }; person: { id: string } };
     phone.signedInAnew = true;
-    phone.leastNumber = Math.max(phone.leastNumber, me.device.next_number);
-    return { device: phone.device };
+    phone.me = { csrf: told.csrf, device: told.device.id, person: told.person.id, leastNumber: told.device.next_number };
+    return phone.me;
   }
 
   private async record(phone: Phone, { facts, attachments }: Extract<Command, { do: "record" }>): Promise<unknown> {
@@ -142,11 +144,11 @@ export class Driver {
     const make = ({ kind, subject, job, body, after }: Told) => (number: number): NewEntry => {
       const at = momentText(phone.nowMs + after, 60);
       const id = uuid7(phone.nowMs + after, crypto.getRandomValues(new Uint8Array(10)));
-      const [device, person] = [phone.device, phone.person];
+      const { device, person } = phone.me;
       const fact = { id, kind, version: VERSIONS[kind], subject: { type: "machine", id: subject }, job, at, recorded: at, device, number, person, app: "0.1.0", body };
       return { id, text: canonical(fact), job };
     };
-    const entries = facts.length === 0 ? [] : await phone.outbox.record(phone.leastNumber, facts.map(make));
+    const entries = facts.length === 0 ? [] : await phone.outbox.record(phone.me.leastNumber, facts.map(make));
     return { facts: await Promise.all(entries.map(async ({ id, text }) => ({ id, sha256: await sha256(text) }))), attachments: shas };
   }
 
@@ -186,10 +188,10 @@ export class Driver {
   }
 
   private async readBack(phone: Phone, text: string): Promise<unknown> {
-    const cut = await phone.outbox.readBack(text.slice(0, -40), phone.device).catch((fault: unknown) => fault);
+    const cut = await phone.outbox.readBack(text.slice(0, -40), phone.me.device).catch((fault: unknown) => fault);
     if (!(cut instanceof FileFault)) throw new Error("a file that was cut was read back");
-    const first = await phone.outbox.readBack(text, phone.device);
-    const second = await phone.outbox.readBack(text, phone.device);
+    const first = await phone.outbox.readBack(text, phone.me.device);
+    const second = await phone.outbox.readBack(text, phone.me.device);
     return { first, second };
   }
 }
