@@ -30,6 +30,8 @@ class Phone {
   waiting = $derived({ facts: this.outgoing.facts, attachments: this.outgoing.attachments });
   /** The browser lets nothing be kept: what is not sent would be lost with the page, and the person is told. */
   keepsNothing = $state(false);
+  /** A page with an older version of the app is open, and has to be closed before this one can read what is kept. */
+  openElsewhere = $state(false);
   /** The browser has not promised to keep what is on the phone when it runs short of room. */
   mayBeCleared = $state(false);
 
@@ -45,10 +47,11 @@ class Phone {
 
   async open(): Promise<void> {
     addEventListener("hashchange", () => (this.route = routeOf(location.hash)));
-    this.store = await openStore().catch((): Store => {
+    this.store = await openStore("coldmark", () => (this.openElsewhere = true)).catch((): Store => {
       this.keepsNothing = true;
       return new MemoryStore();
     });
+    this.openElsewhere = false;
     this.outbox = new Outbox(this.store, new Way({ csrf: () => this.api.csrf }), { onchange: () => void this.count() });
     // Asks the browser not to clear what is kept when the phone runs short; it may refuse, and then the outbox says so.
     const asked = navigator.storage?.persist?.() ?? Promise.resolve(false);

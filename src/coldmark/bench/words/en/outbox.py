@@ -1,6 +1,7 @@
 """The phone's outbox: what the server did not take, what was set aside, and what goes into a file."""
 
 MESSAGES: dict[str, str] = {
+    "app.open_elsewhere": "An older version of this app is open in another page. Close that page; this one then goes on by itself.",
     "app.outbox_size": "{mb} MB",
     "app.outbox_delivered": "The server has {n} more. They stay on this phone as well until its backup has them too.",
     "app.refused_look": "Look at it",
