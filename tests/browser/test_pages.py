@@ -98,8 +98,12 @@ def test_every_office_page_is_whole_and_usable_at_both_widths(phone: Page, demo_
     expect(phone.get_by_role("status")).to_contain_text("is issued")
     phone.get_by_text("Erase a paper").click()
     faults += looked_at(phone)
+    phone.goto("/")
+    stop_of(phone, "Bench digger").get_by_role("button", name="Open the card").click()
+    card = Card(phone)
+    card.at(re.compile("^Oil under pressure"))
     kinds = {"/sign-in/", *NO_LINK}
-    for path in ("/", job, "/sign-out/"):
+    for path in ("/", job, f"/jobs/{card.job}/", "/sign-out/"):
         phone.goto(path)
         for kind in walk(phone, without=kinds):
             faults += looked_at(phone)
