@@ -7,6 +7,8 @@ export interface Me {
   person: { id: string; name: string; role: string };
   device: { id: string; next_number: number };
   units: "metric" | "us";
+  /** How the person has the office's pages: day, sun or dark. */
+  look: string;
   csrf: string;
   app: string;
   epoch: string;

@@ -1,6 +1,7 @@
 import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
 import { Api, type Me } from "./api";
 import { canonical, type Fact } from "./fact";
+import { openLook } from "./look.svelte";
 import { momentText, offsetAt } from "./moment";
 import { openStore } from "./outbox/idb";
 import { MemoryStore } from "./outbox/memory";
@@ -57,6 +58,7 @@ class Phone {
     const asked = navigator.storage?.persist?.() ?? Promise.resolve(false);
     void asked.catch(() => false).then((kept) => (this.mayBeCleared = !kept));
     this.me = await this.store.kept<Me>("me");
+    openLook(this.me?.look);
     this.api.csrf = this.me?.csrf ?? "";
     await this.count();
     this.opened = true;
@@ -79,6 +81,7 @@ class Phone {
     this.unknown = null;
     this.me = told.ok;
     this.api.csrf = told.ok.csrf;
+    openLook(told.ok.look);
     await this.store.keep("me", told.ok);
     return told.ok;
   }

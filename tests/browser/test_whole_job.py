@@ -210,7 +210,15 @@ def leave_level(card: Card) -> float:
 
 
 def hand_over(card: Card, read: float) -> None:
-    """Look for leaks, note a finding with a photo and advice, finish, sign, close."""
+    """Do what is left, finish, sign, close, and go to the report."""
+    last_steps(card, read)
+    sign_and_close(card)
+    card.all_sent()
+    card.main.get_by_role("link", name="To the report").click()
+
+
+def last_steps(card: Card, read: float) -> None:
+    """Look for leaks, note a finding with a photo and advice, read the meter again, tidy up."""
     card.at("Look for leaks at every joint opened")
     card.press("Found something")
     card.at("What is it?")
@@ -227,6 +235,9 @@ def hand_over(card: Card, read: float) -> None:
     card.read_meter(read, doubted=True)  # these hands work faster than the hours they tell: asked, not stopped
     card.do("Wipe the machine down, count the tools", "Oil, elements and rags into closed drums")
 
+
+def sign_and_close(card: Card) -> None:
+    """Look at what the finish tells, sign, and close the job."""
     card.at("Finish")
     expect(card.main).to_contain_text("Nobody has signed yet.")
     expect(card.main).to_contain_text("That is square")
@@ -237,8 +248,6 @@ def hand_over(card: Card, read: float) -> None:
     expect(card.main).to_contain_text("Nothing is missing.")
     card.press("Finish the job")
     card.at("The job is finished.")
-    card.all_sent()
-    card.main.get_by_role("link", name="To the report").click()
 
 
 def make_report(phone: Page) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import struct
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,8 @@ FILES = [
     ("/phone/worker.js", "worker.js", "text/javascript; charset=utf-8"),
     ("/phone/app.webmanifest", "app.webmanifest", "application/manifest+json; charset=utf-8"),
 ]
+
+ROOT = Path(__file__).parents[2]
 
 pytestmark = pytest.mark.django_db
 
@@ -44,6 +48,18 @@ def test_an_app_that_was_never_built_says_so(built: Path, address: str, name: st
     answer = Client().get(address)
     assert answer.status_code == 503
     assert "never built" in answer.text
+
+
+def test_the_icons_that_the_manifest_names_are_there_and_as_large_as_it_says() -> None:
+    manifest = json.loads((ROOT / "phone" / "app.webmanifest").read_text(encoding="utf-8"))
+    assert (manifest["scope"], manifest["start_url"], manifest["display"]) == ("/phone/", "/phone/", "standalone")
+    assert {icon["purpose"] for icon in manifest["icons"]} == {"any", "maskable"}
+    for icon in manifest["icons"]:
+        answer = Client().get(icon["src"])
+        content = b"".join(answer.streaming_content)  # type: ignore[attr-defined]
+        answer.close()
+        width, height = struct.unpack(">II", content[16:24])
+        assert (answer["Content-Type"], f"{width}x{height}") == (icon["type"], icon["sizes"])
 
 
 @pytest.mark.parametrize(("address", "name", "kind"), FILES)

@@ -56,11 +56,12 @@ class Device:
 
 @dataclass(frozen=True, slots=True)
 class Me:
-    """Who is signed in, on what, in which units, and the token to send along as ``X-CSRFToken``."""
+    """Who is signed in, on what, in which units and look, and the token to send along as ``X-CSRFToken``."""
 
     person: Person
     device: Device
     units: str
+    look: str
     csrf: str
     app: str
     epoch: str

@@ -66,6 +66,7 @@ def me(request: HttpRequest, person: Person) -> HttpResponseBase:
             person=shapes.Person(str(person.id), person.name, person.role),
             device=shapes.Device(device.id, device.next_number),
             units=person.units,
+            look=person.look,
             csrf=get_token(request),
             app=__version__,
             epoch=services.epoch(),
