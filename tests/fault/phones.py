@@ -131,7 +131,7 @@ class PagePhones:
         for context in contexts.values():
             context.add_init_script(path=script)
 
-    def _page(self, phone: str) -> Page:
+    def page(self, phone: str) -> Page:
         """The phone's page; a fresh one where it has none."""
         if phone not in self._pages:
             page = self._contexts[phone].new_page()
@@ -145,7 +145,7 @@ class PagePhones:
         if what == "killed":
             self._kill(phone)
             return None
-        answer = self._page(phone).evaluate("command => window.phones.do(command)", {"do": what, **told})
+        answer = self.page(phone).evaluate("command => window.phones.do(command)", {"do": what, **told})
         if what == "open":
             self._opened[phone] = told
         if what == "who":
@@ -154,7 +154,7 @@ class PagePhones:
 
     def begin(self, what: str, **told: Any) -> int:
         """Have the page begin it."""
-        page = self._page(told["phone"])
+        page = self.page(told["phone"])
         self._begun.append(told["phone"])
         number = len(self._begun) - 1
         script = "([number, command]) => void ((window.begun ??= {})[number] = window.phones.do(command))"
@@ -163,7 +163,7 @@ class PagePhones:
 
     def end(self, number: int) -> Any:
         """Wait for what was begun in the page."""
-        return self._page(self._begun[number]).evaluate("number => window.begun[number]", number)
+        return self.page(self._begun[number]).evaluate("number => window.begun[number]", number)
 
     def sign_in(self, phone: str, cookies: dict[str, str]) -> None:
         """Put cookies into the phone's browser."""

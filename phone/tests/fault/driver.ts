@@ -52,6 +52,8 @@ export interface Host {
   /** How this host sends; a Node process keeps cookies by itself. */
   fetch: (phone: string) => typeof fetch;
   patienceMs: number;
+  /** The browser's database of a phone. */
+  database: (phone: string) => string;
 }
 
 interface Phone {
@@ -112,7 +114,7 @@ export class Driver {
     const nobody: Me = { csrf: "", device: "", person: "", leastNumber: 1 };
     const phone = { name, kind, root, me: me ?? nobody, nowMs: Date.now(), life: { over: false }, signedInAnew: false } as Phone;
     this.phones.set(name, phone);
-    await this.wake(phone, kind === "memory" ? new MemoryStore() : await openStore(name));
+    await this.wake(phone, kind === "memory" ? new MemoryStore() : await openStore(this.host.database(name)));
   }
 
   private async wake(phone: Phone, store: Store): Promise<void> {
@@ -179,7 +181,7 @@ export class Driver {
 
   private async killed(phone: Phone): Promise<void> {
     phone.life.over = true;
-    await this.wake(phone, phone.kind === "memory" ? phone.store : await openStore(phone.name));
+    await this.wake(phone, phone.kind === "memory" ? phone.store : await openStore(this.host.database(phone.name)));
   }
 
   private async summary(phone: Phone): Promise<unknown> {

@@ -21,7 +21,7 @@ function withCookies(phone: string): typeof fetch {
   };
 }
 
-const driver = new Driver({ fetch: withCookies, patienceMs: Number(process.env["PATIENCE_MS"] ?? 300) });
+const driver = new Driver({ fetch: withCookies, database: (phone) => phone, patienceMs: Number(process.env["PATIENCE_MS"] ?? 300) });
 
 type Line = { number: number } & ({ cookies: { phone: string; jar: Record<string, string> } } | { command: Command });
 

@@ -1,4 +1,4 @@
-/** The phones in a browser's page: its own database, its own network. */
+/** The phones in a browser's page: the app's own database there, its own network. */
 import { Driver } from "./driver";
 
-Object.assign(window, { phones: new Driver({ fetch: () => (url, init) => fetch(url, init), patienceMs: 1000 }) });
+Object.assign(window, { phones: new Driver({ fetch: () => (url, init) => fetch(url, init), patienceMs: 1000, database: () => "coldmark" }) });
