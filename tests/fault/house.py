@@ -8,6 +8,7 @@ import re
 import shutil
 import sqlite3
 import subprocess
+import threading
 from collections.abc import Iterable
 from contextlib import closing
 from http.cookiejar import CookieJar
@@ -36,6 +37,7 @@ class House:
         self._last: Path | None = None
         self._count = 0
         self.running = False
+        self._lock = threading.Lock()
 
     def start(self) -> House:
         """Start the server, also after it was killed."""
@@ -45,8 +47,9 @@ class House:
 
     def kill(self) -> None:
         """Take its power away."""
-        self.running = False
-        self.server.kill()
+        with self._lock:
+            self.running = False
+            self.server.kill()
 
     def begin(self) -> None:
         """Make the first person, who signs in from every phone."""

@@ -65,6 +65,8 @@ class FaultyNetwork:
         self._faults: deque[Fault] = deque()
         self._late: list[threading.Thread] = []
         self._lock = threading.Lock()
+        self._killing = 0
+        self._killed = threading.Condition(self._lock)
         self.made: Counter[str] = Counter()
         self.taken: Counter[str] = Counter()
         """How often the server took what was sent to an address with PUT."""
@@ -106,8 +108,9 @@ class FaultyNetwork:
         return ", ".join(f"{fault} {count}" for fault, count in self.made.most_common())
 
     def settle(self) -> None:
-        """Wait until what is late has arrived."""
+        """Wait until who was to be killed is dead, and what is late has arrived."""
         with self._lock:
+            self._killed.wait_for(lambda: self._killing == 0)
             late, self._late = self._late, []
         for thread in late:
             thread.join()
@@ -118,11 +121,20 @@ class FaultyNetwork:
         with self._lock:
             fault = self._faults.popleft() if self._faults else "pass"
             self.made[fault] += 1
+            self._killing += fault in KILLING
             return fault
 
     def _carry(self, phone: _Handler) -> None:
         body = self._read(phone)
         fault = self._next(phone.path)
+        try:
+            self._meet(phone, body, fault)
+        finally:
+            with self._lock:
+                self._killing -= fault in KILLING
+                self._killed.notify_all()
+
+    def _meet(self, phone: _Handler, body: bytes, fault: Fault) -> None:
         if fault in _OWN:
             phone.answer(*_OWN[fault])
         elif fault == "reset":

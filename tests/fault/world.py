@@ -179,6 +179,7 @@ class World:
 
     def _look_after_the_house(self, *, restore: bool) -> None:
         rng = self.rng
+        self.network.settle()
         if not self.house.running:
             self.house.start()
         if rng.random() < 0.01 or restore:
