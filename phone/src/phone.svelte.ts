@@ -38,6 +38,8 @@ class Phone {
 
   /** The job whose card is open on the screen. */
   openJob = "";
+  /** The machine that was looked at or worked on last. */
+  lastMachine = $state("");
 
   readonly api = new Api();
   store!: Store;
@@ -59,6 +61,7 @@ class Phone {
     void asked.catch(() => false).then((kept) => (this.mayBeCleared = !kept));
     this.me = await this.store.kept<Me>("me");
     openLook(this.me?.look);
+    this.lastMachine = (await this.store.kept<string>("last machine")) ?? "";
     this.api.csrf = this.me?.csrf ?? "";
     await this.count();
     this.opened = true;
@@ -114,6 +117,12 @@ class Phone {
       }),
     );
     return made;
+  }
+
+  /** Keep at which machine one is: its site can be told in an emergency. */
+  async isAt(machine: string): Promise<void> {
+    this.lastMachine = machine;
+    await this.store.keep("last machine", machine);
   }
 
   /** Jobs of which something is still to be sent, and the one that is open. */

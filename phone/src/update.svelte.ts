@@ -1,19 +1,19 @@
 /** A newer version of the app, and when it takes over: never while a card is open, in whichever window. */
-class Update {
+export class Update {
   /** One is laid on the phone and waits. */
   ready = $state(false);
   private waiting: ServiceWorker | null = null;
-  private taking = false;
 
   /** Have the app held on this phone, and hear of newer versions. */
   async open(cardIsOpen: () => boolean): Promise<void> {
     const workers = navigator.serviceWorker;
     // A plain http address of another machine has none: the app works there as long as there is a network.
     if (!workers) return;
-    const held = workers.controller !== null;
+    let held = workers.controller !== null;
     workers.addEventListener("controllerchange", () => {
-      // The first one takes over what it has just laid down itself; another one brings files that this page has not.
-      if ((held || this.taking) && !cardIsOpen()) location.reload();
+      // The first one has laid down the files of this very page; the next one brings others.
+      if (held && !cardIsOpen()) location.reload();
+      held = true;
     });
     const registration = await workers.register("/phone/sw.js", { updateViaCache: "none" }).catch(() => null);
     if (!registration) return;
@@ -32,7 +32,6 @@ class Update {
   /** Start the newer version unless a card is open in some window; whether it starts. */
   async start(): Promise<boolean> {
     const take = (): boolean => {
-      this.taking = true;
       this.waiting?.postMessage("take over");
       return true;
     };

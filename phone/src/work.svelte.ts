@@ -103,6 +103,7 @@ class Work {
       this.card = card;
       this.place = resumeAt(card, this.facts, this.note<string>("place"));
       this.turn += 1;
+      void phone.isAt(card.machine.id);
     } else if (JSON.stringify(card) !== JSON.stringify(this.card)) {
       this.place = resumeAt(card, this.facts, this.screen?.key ?? null);
       this.card = card;

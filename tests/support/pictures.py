@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 WIDTHS = ((360, 740), (1440, 900))
 MARGIN_MM = 5
+STARTS_WITHIN_MS = 120_000
+EMERGENCIES = ("injection", "burn", "crush", "fire", "spill")
 SAMPLES = 3
 _ID = re.compile(r"/(?:[0-9a-f]{8}-[0-9a-f-]{27}|[0-9a-f]{32,64}|\d+)(?=[/.])")
 _NOT_PAGES = (".ics", ".json", ".toml", "/sign-out/")
@@ -132,6 +134,36 @@ def walk_card(page: Page, walk: Walk) -> None:
         picture_both(page, walk, f"card-{name}")
 
 
+def walk_app(page: Page, walk: Walk) -> None:
+    """Picture the screens of the app around the card, in the looks of day, sun and dark where they tell most."""
+    page.goto("/phone/")
+    page.get_by_role("article").first.wait_for()
+    machine = page.get_by_role("link", name="Bench digger").first.get_attribute("href") or ""
+    page.goto("/phone/#/outbox")
+    page.get_by_text("Sums are worked out on this phone.").wait_for(timeout=STARTS_WITHIN_MS)
+    for name, address, shows in (
+        ("today", "#/", "Today"),
+        ("machine", machine, "As last left"),
+        ("new-job", f"{machine}/job", "Which tasks?"),
+        ("sums", "#/sums", "The oil level"),
+        ("outbox", "#/outbox", "Taken along"),
+        ("urgent", "#/urgent", "What happened?"),
+        *(
+            (f"urgent-{kind}", f"#/urgent/{kind}", "Tell them")
+            for kind in ("injection", "burn", "crush", "fire", "spill")
+        ),
+    ):
+        page.goto(f"/phone/{address}")
+        page.get_by_role("heading", name=shows).first.wait_for()
+        picture_both(page, walk, f"app-{name}")
+    page.goto("/phone/#/sums/level")
+    page.get_by_role("button", name="Fill in an example").click()
+    page.get_by_text("How this was worked out").wait_for()
+    for look in ("day", "sun", "dark"):
+        page.evaluate("look => document.documentElement.dataset.look = look", look)
+        picture_both(page, walk, f"app-sum-{look}")
+
+
 def picture_both(page: Page, walk: Walk, name: str) -> None:
     """Picture a page that cannot be come to twice at every width, the narrowest last."""
     for width, height in reversed(WIDTHS):
@@ -223,6 +255,7 @@ def take_all(browser: Browser, served: DemoServer, walk: Walk) -> None:
     page = context.new_page()
     sign_in(page, "jonas", served.password)
     walk_card(page, walk)
+    walk_app(page, walk)
     context.close()
 
 

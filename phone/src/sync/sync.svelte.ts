@@ -51,6 +51,12 @@ class Sync {
     return this.bundle?.machines.find((machine) => machine.id === id) ?? null;
   }
 
+  /** Where a machine stands, to be read aloud; nothing where that is not known here. */
+  siteOf(id: string): string {
+    const line = this.machine(id)?.line;
+    return line ? [line.site, line.address, line.access].filter(Boolean).join(", ") : "";
+  }
+
   days(): Days | null {
     return this.bundle ? daysOf(this.bundle, this.own, dayOf(Date.now(), offsetAt(Date.now()))) : null;
   }
