@@ -7,8 +7,13 @@ const built = fileURLToPath(new URL("../../src/coldmark/web/static/phone/python/
 
 // As src/desk/python.ts starts it in a browser.
 const { loadPyodide } = await import(`${built}pyodide.mjs`);
-const python = await loadPyodide({ indexURL: built, stdLibURL: `${built}library.zip` });
-python.FS.writeFile("/lib/bench.bin", readFileSync(`${built}bench.bin`));
+const put = (files, name) => files.writeFile(`/lib/${name}`, readFileSync(built + name));
+const python = await loadPyodide({
+  indexURL: built,
+  stdLibURL: `${built}first.zip`,
+  fsInit: async (files) => put(files, "library.bin"),
+});
+put(python.FS, "bench.bin");
 const { answer } = python.pyimport("bench_start");
 
 for await (const line of createInterface({ input: process.stdin })) console.log(answer(line));

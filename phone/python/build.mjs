@@ -19,9 +19,10 @@ const pyodide = dirname(createRequire(import.meta.url).resolve("pyodide/package.
 
 const CORE = ["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm"];
 const NOTICES = ["NOTICE.txt", "LICENSE-MPL-2.0.txt", "LICENSE-Python.txt"];
-const PACKERS = ["pack.py", "bench_start.py"];
+const PACKERS = ["pack.py", "sitecustomize.py", "bench_start.py"];
 const LOCK = "pyodide-lock.json";
-const LIBRARY = "library.zip";
+const FIRST = "first.zip";
+const LIBRARY = "library.bin";
 const BENCH = "bench.bin";
 
 // Slow and once: 28 seconds for the largest file, which changes with Pyodide's version alone.
@@ -72,7 +73,8 @@ async function makeBench(files) {
 async function makeLibrary(imports) {
   const { python, pack, started } = await packing();
   const whole = `/lib/python${python.runPython("f'{sys.version_info[0]}{sys.version_info[1]}'")}.zip`;
-  await put(LIBRARY, pack.library(whole, [...started, ...imports]).toJs());
+  const [first, rest] = pack.library(whole, [...started, ...imports]).toJs();
+  await Promise.all([put(FIRST, first), put(LIBRARY, rest)]);
   return null;
 }
 
@@ -124,7 +126,7 @@ export async function build() {
   const imports = await once(BENCH, sha256(packer, code), () => makeBench(files));
   await once(LIBRARY, sha256(packer, imports.join("\n")), () => makeLibrary(imports));
   await rest;
-  const listed = [...CORE, LOCK, LIBRARY, BENCH, ...NOTICES].map((name) => {
+  const listed = [...CORE, LOCK, FIRST, LIBRARY, BENCH, ...NOTICES].map((name) => {
     const size = (ending) => statSync(join(made, name + ending)).size;
     const sha = sha256(readFileSync(join(made, name)));
     return { name, sha256: sha, bytes: size(""), br: size(".br"), gz: size(".gz"), needed: !NOTICES.includes(name) };

@@ -1,8 +1,9 @@
-"""Make the two files that a phone's Python imports from: its standard library, and the bench.
+"""Make the files that a phone's Python imports from: its standard library, and the bench.
 
 Runs inside Pyodide under Node (build.mjs), so that the very Python that will read the bytecode writes it. Modules are
-compiled once here and not at each start, without docstrings and asserts. Those of the library carry hash-based headers,
-whose source nobody looks for, and are stored and not deflated: the server compresses the whole better than its parts.
+compiled once here and not at each start, without docstrings and asserts. What Python imports first is an archive, since
+it knows nothing else then: its modules carry hash-based headers, whose source nobody looks for, and are stored and not
+deflated, as the server compresses the whole better than its parts. Then sitecustomize.py teaches it the other form.
 What goes in and the order of it hang on nothing but the sources, so the same commit makes the same bytes.
 """
 
@@ -21,12 +22,15 @@ from types import CodeType
 # Imported by a function of some module that is needed, in a case that does not arise on a phone: each would bring its
 # own neighbours. With them the library is two thirds larger.
 NEVER = (
+    "_compression",  # packed files other than zip's: those who read them do without where they are not there
     "_pyrepl",  # a prompt
     "_sysconfigdata__emscripten_wasm32-emscripten",  # how this Python was built
     "asyncio.proactor_events",  # Windows
     "asyncio.windows_events",
     "asyncio.windows_utils",
+    "bz2",
     "cProfile",
+    "compression",
     "concurrent.interpreters",
     "ctypes",
     "doctest",
@@ -37,6 +41,7 @@ NEVER = (
     "idlelib",
     "imaplib",
     "importlib.metadata",
+    "lzma",
     "multiprocessing",
     "pdb",
     "profile",
@@ -45,6 +50,7 @@ NEVER = (
     "smtplib",
     "socketserver",
     "sqlite3",
+    "ssl",  # asyncio does without where it is not there
     "sysconfig",
     "tarfile",
     "unittest",
@@ -54,7 +60,24 @@ NEVER = (
     "xml",
     "xmlrpc",
 )
-START = "bench_start.py"
+# Imported before Python can be taught anything.
+FIRST = (
+    "_collections_abc",
+    "_sitebuiltins",
+    "abc",
+    "codecs",
+    "encodings",
+    "encodings.aliases",
+    "encodings.utf_8",
+    "genericpath",
+    "io",
+    "os",
+    "posixpath",
+    "site",
+    "stat",
+)
+TEACHER = "sitecustomize.py"
+OURS = "bench_start.py"
 # Found by a name that is put together while running, or from within Python's own core.
 BY_NAME = (
     "_pylong",  # whole numbers of thousands of digits
@@ -124,28 +147,32 @@ def needed(sources: Mapping[str, bytes], roots: Iterable[str]) -> set[str]:
     return kept
 
 
+def packed(sources: Mapping[str, bytes], tables: Mapping[str, bytes]) -> bytes:
+    """Modules and tables as sitecustomize.py takes them."""
+    modules = {
+        module_of(name): (name.endswith("__init__.py"), marshal.dumps(code_of(name, source)))
+        for name, source in sorted(sources.items())
+    }
+    return marshal.dumps((modules, dict(sorted(tables.items()))))
+
+
 def bench(folder: str) -> tuple[bytes, list[str]]:
-    """The bench whose sources lie in ``folder`` as bench_start.py reads it, and all that it imports of others."""
+    """The bench whose sources lie in ``folder``, and all that it imports of others."""
     root = Path(folder)
-    modules: dict[str, tuple[bool, bytes]] = {}
-    tables: dict[str, bytes] = {}
-    outside: set[str] = set()
-    for path in sorted(root.rglob("*")):
-        name = path.relative_to(root).as_posix()
-        if path.suffix == ".py":
-            source = path.read_bytes()
-            modules[module_of(name)] = path.name == "__init__.py", marshal.dumps(code_of(name, source))
-            outside |= {one for one in imported(name, source) if one.partition(".")[0] != "coldmark"}
-        elif path.is_file():
-            tables[name] = path.read_bytes()
-    return marshal.dumps((modules, tables)), sorted(outside)
+    files = {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
+    sources = {name: content for name, content in files.items() if name.endswith(".py")}
+    tables = {name: content for name, content in files.items() if name not in sources}
+    outside = {one for name in sources for one in imported(name, sources[name]) if one.split(".")[0] != "coldmark"}
+    return packed(sources, tables), sorted(outside)
 
 
-def library(archive: str, roots: Iterable[str]) -> bytes:
-    """The archive of all in the standard library that the modules ``roots`` need."""
+def library(archive: str, roots: Iterable[str]) -> tuple[bytes, bytes]:
+    """All in the standard library that the modules ``roots`` need: what comes first, as an archive, and the rest."""
     with zipfile.ZipFile(archive) as whole:
         sources = {name: whole.read(name) for name in whole.namelist() if name.endswith(".py")}
-    kept = sorted(needed(sources, [*roots, *BY_NAME]))
-    entries = {f"{name}c": compiled(name, sources[name]) for name in kept}
-    entries[f"{START}c"] = compiled(START, Path(__file__).with_name(START).read_bytes())
-    return write(entries)
+    kept = {name: sources[name] for name in needed(sources, [*FIRST, *roots, *BY_NAME])}
+    first = {name: kept.pop(name) for name in sorted(kept) if module_of(name) in FIRST}
+    here = Path(__file__)
+    first[TEACHER] = here.with_name(TEACHER).read_bytes()
+    kept[OURS] = here.with_name(OURS).read_bytes()
+    return write({f"{name}c": compiled(name, source) for name, source in first.items()}), packed(kept, {})

@@ -86,3 +86,15 @@ def test_the_bench_is_bytecode_by_name_with_its_tables_beside_it(pack: ModuleTyp
     exec(code, found)
     assert getattr(found["thin"], "__doc__", "?") is None
     assert code.co_filename == "coldmark/oil/__init__.py"
+
+
+def test_what_python_imports_first_is_an_archive_and_the_rest_is_not(pack: ModuleType, tmp_path: Path) -> None:
+    archive = tmp_path / "whole.zip"
+    files = {"os.py": b"import stat", "stat.py": b"", "json/__init__.py": b"import re", "re.py": b"", "wave.py": b""}
+    archive.write_bytes(pack.write(files))
+    first, rest = pack.library(str(archive), ["json"])
+    with zipfile.ZipFile(io.BytesIO(first)) as found:
+        assert found.namelist() == ["os.pyc", "sitecustomize.pyc", "stat.pyc"]
+    modules, tables = marshal.loads(rest)
+    assert sorted(modules) == ["bench_start", "json", "re"]
+    assert tables == {}
