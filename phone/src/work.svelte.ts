@@ -87,9 +87,10 @@ class Work {
 
   private async show(answer: CardAnswer, kept: KeptCard | null): Promise<void> {
     const job = this.job;
-    // Where the job was taken along, what is known of it holds the corrections too; else the server's word stands alone.
+    // Where the job was taken along, what is known of it holds the corrections too; else the server's word stands alone,
+    // and without one what was kept.
     const taken = sync.factsTaken(job);
-    const before = sync.jobs.has(job) ? [...(kept?.facts ?? []), ...this.recorded] : [];
+    const before = sync.jobs.has(job) || answer === kept?.answer ? [...(kept?.facts ?? []), ...this.recorded] : [];
     const waiting = await phone.outbox.factsOfJob(job);
     if (this.job !== job) return;
     this.recorded = once([...answer.facts, ...before, ...taken, ...waiting]);

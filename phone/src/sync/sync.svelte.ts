@@ -78,6 +78,8 @@ class Sync {
     addEventListener("online", () => void this.now());
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && void this.soon());
     setInterval(() => document.visibilityState === "visible" && void this.soon(), EVERY_MS);
+    // A new sign-in, another unit, a newer server: what is known of who is here may be old.
+    void phone.meet();
     void this.now();
   }
 
@@ -190,7 +192,9 @@ class Sync {
     const facts = new Map<string, string>();
     for (const job of here) {
       const kept = await this.held.card(job);
-      for (const fact of [...(kept?.facts ?? []), ...(await phone.outbox.factsOfJob(job))]) facts.set(fact.id, canonical(fact));
+      // Of others' facts only their own texts count, which come with the bundle.
+      const own = (kept?.facts ?? []).filter((fact) => fact.device === phone.me?.device.id);
+      for (const fact of [...own, ...(await phone.outbox.factsOfJob(job))]) facts.set(fact.id, canonical(fact));
     }
     for (const text of [...machine.facts, ...machine.since]) facts.delete((JSON.parse(text) as Fact).id);
     return {
