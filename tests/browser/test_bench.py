@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from tests.support.server import DemoServer
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 # Starts the worker as the app does, puts the questions to it, and gives back how its start went and the answers.
 ASK = """async (questions) => {

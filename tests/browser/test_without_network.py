@@ -92,6 +92,7 @@ def test_a_whole_job_without_a_network_arrives_once(phone: Page, demo_server: De
     expect(again.get_by_role("main")).to_contain_text(re.sub(r"\s", "", code))
 
 
+@pytest.mark.long
 def test_day_machine_sums_and_emergency_open_without_a_network(phone: Page, demo_server: DemoServer) -> None:
     take_along(phone, demo_server)
     leave_the_network(phone, demo_server)
@@ -145,6 +146,7 @@ def test_day_machine_sums_and_emergency_open_without_a_network(phone: Page, demo
     expect(phone.get_by_role("main")).to_contain_text("Engine oil and filter")
 
 
+@pytest.mark.long
 def test_what_a_page_of_somebody_elses_answers_changes_nothing(phone: Page, demo_server: DemoServer) -> None:
     take_along(phone, demo_server)
     portal = "<!doctype html><title>Welcome</title><p>Sign in to the guest network.</p>"
