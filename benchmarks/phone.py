@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 from benchmarks import Measure
 from benchmarks.starting import on_the_demo
 from tests.support.chromium import chromium, launched
+from tests.support.hands import sign_in
 from tests.support.phone_bench import BUILT
 from tests.support.visitor import Visitor
 
@@ -44,6 +45,8 @@ _ANSWER = """async (text) => {
   const { text: answer, failed } = await promise;
   return { ms: performance.now() - start, answer, failed };
 }"""
+_LAID = "async () => (await navigator.serviceWorker.getRegistration())?.active?.state === 'activated'"
+_LAID_WITHIN_MS = 120_000
 _LEVEL = {
     "compartment": "hydraulic",
     "moment": "found",
@@ -148,7 +151,31 @@ def python_mb() -> float:
     return sum(_on_the_wire(BUILT / one["name"]) for one in listed if one["needed"]) / 1e6
 
 
+def shell_s() -> float:
+    """The least of several starts of the app without a network, slowed: from its address to the day with its visits."""
+    path = chromium()
+    if path is None:
+        raise RuntimeError("no Chromium: name one in COLDMARK_CHROMIUM")
+    with on_the_demo() as server, launched(path) as browser:
+        context = browser.new_context(base_url=server.server.url, viewport={"width": 360, "height": 740})
+        page = context.new_page()
+        sign_in(page, server.name, server.password)
+        page.goto("/phone/")
+        page.get_by_role("article").first.wait_for(timeout=_LAID_WITHIN_MS)
+        page.wait_for_function(_LAID, timeout=_LAID_WITHIN_MS)
+        context.set_offline(True)
+        slowing = context.new_cdp_session(page)
+        slowing.send("Emulation.setCPUThrottlingRate", {"rate": _SLOWED})
+        taken = []
+        for _ in range(_STARTS):
+            page.reload(wait_until="commit")
+            page.get_by_role("article").first.wait_for()
+            taken.append(float(page.evaluate("performance.now()")) / 1000)
+        return min(taken)
+
+
 MEASURES = (
+    Measure("the app without a network to the day's visits, slowed four times", 1.5, "s", shell_s),
     Measure("the bench ready in a phone's worker", 1, "s", lambda: _measured()["ready"]),
     Measure("the same on a page's thread, slowed four times", 3, "s", lambda: _measured()["slowed"]),
     Measure("a machine taken up by the worker, and its card", 500, "ms", lambda: _measured()["card"]),
