@@ -299,6 +299,7 @@ def test_devices_are_listed_by_names_that_people_read(house: House, mechanic: As
     assert "Mozilla" not in shown
 
 
+@pytest.mark.django_db(transaction=True)  # a backup reads one moment, which no transaction may stand around
 def test_a_restore_keeps_keys_and_what_was_revoked_since(house: House, mechanic: Asking, tmp_path: Path) -> None:
     told(mechanic.get("me"))
     lost, kept = Asking(house.mechanic), _by_key(mechanic)

@@ -170,6 +170,7 @@ def test_codes_that_are_made_up_are_tried_slowly_and_mistyped_ones_are_not(work:
     assert services.check_code(code_of(work), address=HERE, now=NOW + timedelta(minutes=16)).count
 
 
+@pytest.mark.django_db(transaction=True)  # a backup reads one moment, which no transaction may stand around
 def test_a_rebuild_and_a_restore_find_the_same_codes(work: Work, tmp_path: Path) -> None:
     before = closed(work)
     assert services.rebuild().failed == ()
