@@ -18,7 +18,7 @@ import pytest
 from django.test import override_settings
 
 from coldmark.records.folder import demo_mark, prepare
-from tests.support.budget import keep_to_browser_budget, leave_long_ones
+from tests.support.budget import keep_to_browser_budget
 from tests.support.server import COLDMARK, DemoServer, Server
 
 if TYPE_CHECKING:
@@ -29,9 +29,8 @@ SLOWEST_STEP_MS = 10_000
 
 
 @pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave the long ones for when they are asked for, and count the others before ``-m`` chooses among them."""
-    config.hook.pytest_deselected(items=leave_long_ones(items))
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Count the browser tests before ``-m`` chooses among them."""
     keep_to_browser_budget(items)
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from tests.fault.house import House
     from tests.fault.proxy import FaultyNetwork
 
-pytestmark = [pytest.mark.browser, pytest.mark.long]
+pytestmark = pytest.mark.browser
 
 LONG = os.environ.get("COLDMARK_LONG") == "1"
 ROUNDS = 200 if LONG else 6

@@ -1,27 +1,14 @@
-"""How many tests may drive a browser: each costs seconds where others cost milliseconds.
-
-Those marked *long* wait for ``script/test --long`` and do not count.
-"""
+"""How many tests may drive a browser: each costs seconds where others cost milliseconds."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable
 
 import pytest
 
-__all__ = ["MOST_BROWSER_TESTS", "keep_to_browser_budget", "leave_long_ones"]
+__all__ = ["MOST_BROWSER_TESTS", "keep_to_browser_budget"]
 
 MOST_BROWSER_TESTS = 15
-
-
-def leave_long_ones(items: list[pytest.Item]) -> list[pytest.Item]:
-    """Take the long tests out of a collection, unless they are what was asked for, and return them."""
-    if os.environ.get("COLDMARK_LONG") == "1":
-        return []
-    left = [item for item in items if item.get_closest_marker("long") is not None]
-    items[:] = [item for item in items if item.get_closest_marker("long") is None]
-    return left
 
 
 def keep_to_browser_budget(items: Iterable[pytest.Item]) -> None:
@@ -34,7 +21,7 @@ def keep_to_browser_budget(items: Iterable[pytest.Item]) -> None:
             unmarked.append(item.nodeid)
     if unmarked:
         raise pytest.UsageError(f"marked as browser tests they must be: {', '.join(unmarked)}")
-    if len(marked) > MOST_BROWSER_TESTS and os.environ.get("COLDMARK_LONG") != "1":
+    if len(marked) > MOST_BROWSER_TESTS:
         raise pytest.UsageError(
             f"{len(marked)} browser tests are more than {MOST_BROWSER_TESTS}; let one that is there look at more, "
             "or test it without a browser."

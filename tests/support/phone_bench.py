@@ -9,16 +9,38 @@ import subprocess
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import pytest
 
-__all__ = ["BUILT", "ask_under_node", "manifest", "need_built"]
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+__all__ = ["BUILT", "ask_on_a_page", "ask_under_node", "manifest", "need_built"]
 
 ROOT = Path(__file__).parents[2]
 SOURCES = ROOT / "src"
 BUILT = SOURCES / "coldmark" / "web" / "static" / "phone" / "python"
 ASK = ROOT / "phone" / "python" / "ask.mjs"
+
+# Starts the worker as the app does, puts the questions to it, and gives back how its start went and the answers.
+IN_A_WORKER = """async (questions) => {
+  const worker = new Worker("/phone/worker.js", { type: "module" });
+  const heard = new Map();
+  try {
+    return await new Promise((resolve, reject) => {
+      worker.onerror = ({ message }) => reject(new Error(message || "worker.js"));
+      worker.onmessage = ({ data }) => {
+        heard.set("state" in data ? "start" : data.id, data);
+        if (heard.size > questions.length)
+          resolve({ start: heard.get("start"), answers: questions.map((_, id) => heard.get(id)) });
+      };
+      questions.forEach((text, id) => worker.postMessage({ id, text }));
+    });
+  } finally {
+    worker.terminate();
+  }
+}"""
 
 
 def manifest() -> dict[str, Any]:
@@ -63,3 +85,12 @@ def ask_under_node(questions: Iterable[Mapping[str, Any]]) -> list[dict[str, Any
     done = subprocess.run([node, ASK], input=lines, capture_output=True, text=True, check=False, timeout=120)
     assert done.returncode == 0, done.stderr[-2000:]
     return [json.loads(line) for line in done.stdout.splitlines()]
+
+
+def ask_on_a_page(page: Page, questions: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Put questions to the phone's bench, all in one start of Python in a worker of this page of the app."""
+    need_built()
+    told = page.evaluate(IN_A_WORKER, [json.dumps(question) for question in questions])
+    if told["start"]["state"] != "ready":
+        raise AssertionError(f"the phone's bench did not start: {told['start']}")
+    return [json.loads(answer["text"]) for answer in told["answers"]]
