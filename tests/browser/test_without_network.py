@@ -16,10 +16,14 @@ from tests.support.axe import axe_faults
 from tests.support.hands import Card, sign_in
 from tests.support.kept import on_the_server
 from tests.support.looks import page_faults
+from tests.support.own_phone import OwnPhone
 from tests.support.phone_bench import ask_on_a_page
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from playwright.sync_api import Browser, Locator, Page
 
     from tests.support.server import DemoServer
 
@@ -55,24 +59,45 @@ def sent(page: Page) -> None:
     expect(page.get_by_role("button", name="All sent")).to_be_visible(timeout=60_000)
 
 
-def test_a_whole_job_without_a_network_arrives_once(phone: Page, second_phone: Page, demo_server: DemoServer) -> None:
+def digger(page: Page) -> Locator:
+    return page.get_by_role("article").filter(has=page.get_by_role("heading", name="Bench digger"))
+
+
+def open_card(page: Page) -> None:
+    digger(page).get_by_role("button", name=re.compile("^Open the card")).click()
+
+
+@pytest.fixture
+def own_phone(browser: Browser, demo_server: DemoServer, tmp_path: Path) -> Iterator[OwnPhone]:
+    """A phone whose browser can be killed."""
+    own = OwnPhone(browser.browser_type, tmp_path / "own-phone", demo_server.server.url)
+    try:
+        yield own
+    finally:
+        own.close()
+
+
+def test_a_whole_job_without_a_network_arrives_once(
+    own_phone: OwnPhone, second_phone: Page, demo_server: DemoServer
+) -> None:
+    phone = own_phone.start()
     take_along(phone, demo_server)
     leave_the_network(phone, demo_server)
     phone.goto("/phone/")
     phone.reload()
-    place = phone.get_by_role("article").filter(has=phone.get_by_role("heading", name="Bench digger"))
-    due = due_of(place.inner_text())
+    due = due_of(digger(phone).inner_text())
     read = due + 14.0
-    place.get_by_role("button", name=re.compile("^Open the card")).click()
+    open_card(phone)
     card = Card(phone)
     prepare(card, read)
     open_and_shut(card)
     leave_level(card)
 
-    # The phone is dropped: what comes back stands at the same step, with what was recorded.
-    address, step, context = phone.url, card.step, phone.context
-    phone.close()
-    again = context.new_page()
+    # The phone's power goes: what comes back stands at the same step, with what was recorded.
+    address, step = phone.url, card.step
+    own_phone.kill()
+    again = own_phone.start()
+    again.context.set_offline(True)
     again.goto(address)
     card = Card(again)
     card.at("Look for leaks at every joint opened")
@@ -125,6 +150,46 @@ def a_page_of_somebody_elses_answers(page: Page) -> None:
     page.unroute("**/api/**")
 
 
+def serve_a_newer_version(served: DemoServer, folder: Path) -> None:
+    """Start the server anew with another version of the app, as after an update of the house."""
+    worker = folder / "phone" / "sw.js"
+    worker.parent.mkdir(parents=True)
+    worker.write_text(served.server.get("/phone/sw.js")[2] + "\n// a newer one\n", encoding="utf-8")
+    served.server.kill()
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("DJANGO_SETTINGS_MODULE", "tests.support.newer_app")
+        patched.setenv("NEWER_APP", str(folder))
+        served.server.start()
+
+
+# What the browser does by itself now and then: ask whether there is a newer version of the app.
+ASK_FOR_NEWER = "async () => (await navigator.serviceWorker.getRegistration()).update()"
+WAITS = "async () => Boolean((await navigator.serviceWorker.getRegistration()).waiting)"
+
+
+def a_newer_version_waits_for_the_card(page: Page, served: DemoServer, folder: Path) -> None:
+    """A newer version does not start while a card is open, in whichever window, and starts when none is."""
+    page.goto("/phone/")
+    open_card(page)
+    expect(page.get_by_role("banner")).to_contain_text("Step ")
+    other = page.context.new_page()
+    other.goto("/phone/")
+    expect(other.get_by_role("heading", level=1, name="Today")).to_be_visible()
+    serve_a_newer_version(served, folder)
+    other.evaluate(ASK_FOR_NEWER)
+    start = other.get_by_role("button", name="Start it now")
+    start.click(timeout=STARTS_WITHIN_MS)
+    expect(other.get_by_role("alert")).to_contain_text("card")
+    assert page.evaluate(WAITS)
+    page.goto("/phone/#/")
+    with other.expect_navigation(wait_until="load"):
+        start.click()
+    expect(other.get_by_role("heading", level=1, name="Today")).to_be_visible()
+    expect(start).to_have_count(0)
+    assert not other.evaluate(WAITS)
+    other.close()
+
+
 def works_out_what_is_printed(page: Page) -> None:
     """The phone's Python answers the published checks as the server does."""
     published = [{"do": "sum", "key": key_of(row), "told": told_of(row)} for row in ROWS]
@@ -132,9 +197,12 @@ def works_out_what_is_printed(page: Page) -> None:
         check(row, answer["ok"]["fields"][row.asked.split(".")[1]]["value"])
 
 
-def test_day_machine_sums_and_emergency_open_without_a_network(phone: Page, demo_server: DemoServer) -> None:
+def test_day_machine_sums_and_emergency_open_without_a_network(
+    phone: Page, demo_server: DemoServer, tmp_path: Path
+) -> None:
     take_along(phone, demo_server)
     a_page_of_somebody_elses_answers(phone)
+    a_newer_version_waits_for_the_card(phone, demo_server, tmp_path / "newer")
     leave_the_network(phone, demo_server)
     phone.goto("/phone/")
     phone.reload()
@@ -145,7 +213,7 @@ def test_day_machine_sums_and_emergency_open_without_a_network(phone: Page, demo
 
     expect(phone.get_by_role("heading", level=1, name="Today")).to_be_visible()
     look()
-    phone.get_by_role("link", name="Bench digger").click()
+    phone.get_by_role("link", name="Bench digger", exact=True).click()
     expect(phone.get_by_role("heading", name="As last left")).to_be_visible(timeout=STARTS_WITHIN_MS)
     expect(main.get_by_role("img", name=re.compile("^Photo 1 of"))).to_be_visible()
     look()
