@@ -175,7 +175,12 @@ def leave_level(card: Card) -> float:
     """Start, bleed, cycle, settle, read, pour what was worked out, and read again; return the litres poured."""
     card.do(
         "Cap on and tight, everybody clear",
-        "Start, idle five minutes, lift and lower the boom slowly",
+    )
+    card.at("Start, idle five minutes, lift and lower the boom slowly")
+    card.press("Start the wait")
+    expect(card.page.get_by_role("timer")).to_contain_text("left to wait")
+    card.press("Done, without the whole wait", "no time for it today", "Keep this reason")
+    card.do(
         "Every function to both ends, three times, slowly",
         "Arm out, bucket curled on the ground, blade down",
         "Stop the engine, key off and kept",

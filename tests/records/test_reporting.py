@@ -20,6 +20,7 @@ from coldmark.records.paperwork.report import ReportMade, report_of
 from coldmark.records.plain import Issued
 from tests.records.house import House, litres
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed, said
+from tests.records.pictures import a_photo
 
 
 def read_back(content: bytes) -> str:
@@ -120,12 +121,28 @@ def test_words_and_photos_of_a_finding_are_on_the_paper(work: Work) -> None:
     assert len(PdfReader(io.BytesIO(content)).pages[0].images) == before + 2
 
 
+def test_a_photo_on_its_way_is_told_on_the_page_and_on_the_paper_until_it_is_here(work: Work) -> None:
+    do_all(work)
+    assert job_after(work.house.mechanic, work.job).awaited == ""
+    a_finding(work, "plan_for_it", photos=[a_photo(7)[0]])
+    assert "still on its way from a phone" in job_after(work.house.mechanic, work.job).awaited
+    assert "One photo, text or signature was still on its way" in report(work)
+    a_finding(work, "plan_for_it", photos=[a_photo(8)[0]])
+    assert job_after(work.house.mechanic, work.job).awaited.startswith("2 photos, texts or signatures are")
+    for shade in (7, 8):
+        photographed(work.house, shade)
+    assert job_after(work.house.mechanic, work.job).awaited == ""
+    assert "on its way" not in report(work)
+
+
 def test_an_erased_photo_leaves_the_report_whole(work: Work) -> None:
     do_all(work)
     photo = photographed(work.house, 3)
     a_finding(work, "plan_for_it", photos=[photo])
     services.erase(work.house.office, "attachment", photo, "asked for")
-    assert "Chafed hose" in report(work)
+    text = report(work)
+    assert "Chafed hose" in text
+    assert "on its way" not in text
 
 
 def test_a_step_left_out_is_printed_with_its_reason_and_holds_its_task_back(work: Work) -> None:

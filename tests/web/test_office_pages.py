@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import Any
 from uuid import uuid4
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 
 from coldmark.records import queries, services
 from coldmark.records.models import Customer, Device, Erasure, Fact, Person, Site, Van
@@ -415,6 +417,19 @@ def test_the_office_sees_whether_a_backup_was_made(house: House, office: Client,
     assert "It covers everything." in office.get("/settings/").text
     house.phone.send(house.phone.meter("100"))
     assert "1 entry has come since." in office.get("/settings/").text
+
+
+def test_today_tells_the_office_when_entries_wait_too_long_for_a_backup(
+    house: House, office: Client, tmp_path: Any
+) -> None:
+    told = "is in no backup"
+    house.phone.send(house.phone.meter("100"))
+    assert told not in office.get("/").text
+    Fact.objects.update(arrived=timezone.now() - timedelta(days=8))
+    assert told in office.get("/").text
+    assert told not in signed_in(house.mechanic).get("/").text
+    services.backup(tmp_path / "one.coldmark")
+    assert told not in office.get("/").text
 
 
 def test_what_somebody_typed_is_text_on_every_page(office: Client) -> None:

@@ -155,7 +155,8 @@ class ClosingCode:
 class ReportPaper:
     """The service report: is it all right, what was found, what to plan money for, when next; then the record.
 
-    ``late`` is what was recorded or corrected after the job was closed: when, and what it says.
+    ``late`` is what was recorded or corrected after the job was closed: when, and what it says. ``awaited`` says what
+    a phone had not sent yet.
     """
 
     business: Business
@@ -182,6 +183,7 @@ class ReportPaper:
     sheet_size: str = "a4"
     closing: ClosingCode = ClosingCode()
     late: tuple[ValueLine, ...] = ()
+    awaited: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from coldmark.bench.sheet import Sheet
 from coldmark.papers import data as paper
 from coldmark.records.models import Person
 from coldmark.records.paperwork.closing import closed_job, closing_paper
-from coldmark.records.paperwork.common import units_of
+from coldmark.records.paperwork.common import counted, units_of
 from coldmark.records.paperwork.report import JobRecord, paper_of
 from coldmark.records.queries.jobs import JobPage, job_page
 from coldmark.records.queries.story import Entry
@@ -27,7 +27,7 @@ class JobAfter:
 
     ``findings`` are those of the report, each with the note that was made with it, and ``times`` how long each was at
     it, by name: for staff alone, and in no report. ``own`` is what the reader's own clock is on, and since when.
-    ``late`` are the entries that came after the ``closing``.
+    ``late`` are the entries that came after the ``closing``, and ``awaited`` says what a phone has not sent yet.
     """
 
     page: JobPage
@@ -38,6 +38,7 @@ class JobAfter:
     own: tuple[str, datetime] | None
     closing: paper.ClosingCode | None
     late: frozenset[str]
+    awaited: str
 
 
 def job_after(person: Person, job: str) -> JobAfter:
@@ -51,10 +52,11 @@ def job_after(person: Person, job: str) -> JobAfter:
     told: paper.ReportPaper | None = None
     sheet: Sheet | None = None
     notes: tuple[str, ...] = ()
+    awaited = 0
     try:
         it = JobRecord(person, job)
         page, told, sheet, closed = it.page, paper_of(it, ""), it.material.sheet, it.closed
-        notes = _notes(it, page)
+        notes, awaited = _notes(it, page), it.kept.awaited
     except Missing:  # no data sheet: what was recorded can be shown all the same
         page = job_page(person, job)
         closed = closed_job(page.machine.id, job)
@@ -71,6 +73,7 @@ def job_after(person: Person, job: str) -> JobAfter:
         next((one.running[0] for one in times if one.person == str(person.id) and one.running), None),
         None if closed is None else told.closing if told is not None else closing_paper(closed),
         frozenset() if closed is None else closed.late,
+        counted("web.job.awaited", awaited),
     )
 
 

@@ -17,7 +17,7 @@ from coldmark.records.models import Attachment, Person
 from coldmark.records.numbers import read_store
 from coldmark.records.queries.lines import MachineLine
 
-__all__ = ["Kept", "business", "day_of", "machine_name", "units_of"]
+__all__ = ["Kept", "business", "counted", "day_of", "machine_name", "units_of"]
 
 
 def units_of(person: Person) -> words.UnitSystem:
@@ -52,14 +52,20 @@ def day_of(moment: datetime | str | None) -> str:
     return words.day(timezone.localtime(moment).date())
 
 
+def counted(message: str, count: int) -> str:
+    """What is said of one or of many; nothing of none."""
+    return words.sentence(f"{message}.{'one' if count == 1 else 'many'}", count=count) if count else ""
+
+
 class Kept:
     """Attachments of a paper, read once: texts, photos and signatures by hash; an erased one is empty."""
 
     def __init__(self, hashes: Iterable[str]) -> None:
         wanted = {one for one in hashes if one}
-        self._types = dict(
-            Attachment.objects.filter(sha256__in=wanted, erased_at__isnull=True).values_list("sha256", "media_type")
-        )
+        rows = Attachment.objects.filter(sha256__in=wanted).values_list("sha256", "media_type", "erased_at")
+        self._types = {sha256: media_type for sha256, media_type, erased_at in rows if erased_at is None}
+        self.awaited = len(wanted) - len(rows)
+        """How many were spoken of and are still on their way: a phone sends its photos after what it recorded."""
         self._photos: dict[str, str] = {}
 
     @property

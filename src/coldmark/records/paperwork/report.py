@@ -28,7 +28,7 @@ from coldmark.papers import data as paper
 from coldmark.records.access import OWNER_KINDS, hidden_fields
 from coldmark.records.models import Person
 from coldmark.records.paperwork.closing import closed_job, closing_paper
-from coldmark.records.paperwork.common import Kept, business, day_of, machine_name, sheet_size, units_of
+from coldmark.records.paperwork.common import Kept, business, counted, day_of, machine_name, sheet_size, units_of
 from coldmark.records.queries.card import material_of
 from coldmark.records.queries.jobs import JobMaterial, job_page, job_told
 from coldmark.records.queries.lists import business as business_data
@@ -140,6 +140,7 @@ def paper_of(it: JobRecord, number: str) -> paper.ReportPaper:
         signature=_signature(it),
         closing=paper.ClosingCode() if it.closed is None else closing_paper(it.closed),
         late=tuple(_late(it)),
+        awaited=counted("paper.awaited", it.kept.awaited),
         sheet=line.sheet_title or words.sentence("paper.no_sheet"),
         sheet_size=it.size,
     )
@@ -152,17 +153,15 @@ def _meter(it: JobRecord) -> str:
     return words.quantity(quantity_of(reads[-1].body["reading"], "hours"), "h", units=it.units)
 
 
-def _things(count: int) -> str:
-    return words.sentence("paper.things.one" if count == 1 else "paper.things.many", count=count)
-
-
 def _verdict(it: JobRecord) -> tuple[str, ...]:
     """Is it all right? By the gravest open finding; never that a machine is safe."""
     open_ones = [one for one in it.findings if one.settled_at is None]
     for urgency, message in (("before_next_work", "first"), ("plan_for_it", "plan"), ("keep_watching", "watch")):
         count = sum(one.urgency == urgency for one in open_ones)
         if count:
-            said = [words.sentence(f"paper.verdict.{message}", count=_capital_if(message, _things(count)))]
+            said = [
+                words.sentence(f"paper.verdict.{message}", count=_capital_if(message, counted("paper.things", count)))
+            ]
             break
     else:
         said = [words.sentence("paper.verdict.fine")]

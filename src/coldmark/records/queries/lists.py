@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from django.db.models import Count
+from django.db.models import Count, Subquery
+from django.utils import timezone
 
 from coldmark.records import showing
 from coldmark.records.access import machines_of, require_office, require_staff
@@ -41,6 +42,7 @@ __all__ = [
     "SheetPage",
     "StoreLine",
     "anybody",
+    "backup_overdue",
     "beginning",
     "business",
     "customer",
@@ -159,6 +161,22 @@ class StoreLine:
     def uncovered(self) -> int:
         """How many facts no backup covers yet."""
         return max(0, self.last_arrival - self.backed_up_to)
+
+
+BACKUP_WITHIN = timedelta(days=7)
+"""How long an entry may wait for the first backup that covers it, before the office is told."""
+
+
+def backup_overdue(person: Person) -> datetime | None:
+    """Since when the oldest entry waits for a backup, where that is too long, for the office; else nothing.
+
+    What no backup covers is kept by the phone that recorded it as well, so that phones fill up. One query.
+    """
+    require_office(person, "the state of the database")
+    covered = Store.objects.filter(id=Store.ONLY).values("backed_up_to")
+    waiting = Fact.objects.filter(arrival__gt=Subquery(covered)).order_by("arrival")
+    oldest = waiting.values_list("arrived", flat=True).first()
+    return oldest if oldest is not None and oldest < timezone.now() - BACKUP_WITHIN else None
 
 
 def anybody() -> bool:

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from coldmark.records import queries
-from coldmark.records.models import Person
+from coldmark.records.models import Person, Role
 from coldmark.records.paperwork import kit_notes, kit_short
 from coldmark.records.queries import Load, VisitToday
 from coldmark.web.beginning import first_steps
@@ -46,6 +46,7 @@ def today(request: HttpRequest, person: Person) -> HttpResponse:
         "visits": [shown(visit) for visit in found.visits],
         "loads": [one for one in map(loaded, found.loads) if one["bring"] or one["notes"]],
         "open_jobs": found.open_jobs,
+        "backup_overdue": queries.backup_overdue(person) if person.role == Role.OFFICE else None,
         "first_steps": () if found.visits or found.open_jobs else first_steps(person),
     }
     return render(request, "web/today.html", content)

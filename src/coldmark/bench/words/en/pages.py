@@ -48,6 +48,9 @@ MESSAGES: dict[str, str] = {
     "web.time.stopped": "Your clock is stopped.",
     "web.job.issued": "Report {number} is issued.",
     "web.paper.erased": "This paper was erased",
+    "web.job.awaited.one": "One photo, text or signature is still on its way from a phone. A report made now leaves it out.",
+    "web.job.awaited.many": "{count} photos, texts or signatures are still on their way from a phone. A report made now leaves "
+    "them out.",
     "web.job.no_report": "No report has been issued for this job yet.",
     "calendar.visit": "Visit: {what}",
     "calendar.called_off": "Called off: {what}",

@@ -111,6 +111,9 @@ MESSAGES: dict[str, str] = {
     "paper.step.done_plain": "done",
     "paper.step.left_out": "left out",
     "paper.step.open": "not done",
+    "paper.awaited.one": "One photo, text or signature was still on its way from a phone when this was made; it is not in here.",
+    "paper.awaited.many": "{count} photos, texts or signatures were still on their way from a phone when this was made; they are "
+    "not in here.",
     "paper.late": "{says}",
     "paper.late.corrected": "Corrected: {says}",
     "paper.late.withdrawn": "Withdrawn: {says}",
