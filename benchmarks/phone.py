@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from benchmarks import Measure
 from benchmarks.starting import on_the_demo
 from tests.support.chromium import chromium, launched
-from tests.support.hands import sign_in
+from tests.support.hands import sign_in, until_laid
 from tests.support.phone_bench import BUILT
 from tests.support.visitor import Visitor
 
@@ -45,7 +45,6 @@ _ANSWER = """async (text) => {
   const { text: answer, failed } = await promise;
   return { ms: performance.now() - start, answer, failed };
 }"""
-_LAID = "async () => (await navigator.serviceWorker.getRegistration())?.active?.state === 'activated'"
 _LAID_WITHIN_MS = 120_000
 _LEVEL = {
     "compartment": "hydraulic",
@@ -162,7 +161,7 @@ def shell_s() -> float:
         sign_in(page, server.name, server.password)
         page.goto("/phone/")
         page.get_by_role("article").first.wait_for(timeout=_LAID_WITHIN_MS)
-        page.wait_for_function(_LAID, timeout=_LAID_WITHIN_MS)
+        until_laid(page)
         context.set_offline(True)
         slowing = context.new_cdp_session(page)
         slowing.send("Emulation.setCPUThrottlingRate", {"rate": _SLOWED})

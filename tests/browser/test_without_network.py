@@ -13,7 +13,7 @@ from tests.browser.test_pages import looked_at
 from tests.browser.test_whole_job import due_of, last_steps, leave_level, open_and_shut, prepare, sign_and_close
 from tests.published.asking import ROWS, check, key_of, told_of
 from tests.support.axe import axe_faults
-from tests.support.hands import Card, sign_in
+from tests.support.hands import Card, sign_in, until_laid
 from tests.support.kept import on_the_server
 from tests.support.looks import page_faults
 from tests.support.own_phone import OwnPhone
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-LAID = "async () => (await navigator.serviceWorker.getRegistration())?.active?.state === 'activated'"
 STARTS_WITHIN_MS = 120_000
 
 
@@ -38,7 +37,7 @@ def take_along(page: Page, served: DemoServer) -> None:
     sign_in(page, served.name, served.password)
     page.goto("/phone/")
     expect(page.get_by_role("heading", level=1, name="Today")).to_be_visible()
-    page.wait_for_function(LAID, timeout=STARTS_WITHIN_MS)
+    until_laid(page)
     page.goto("/phone/#/outbox")
     expect(page.get_by_text("Sums are worked out on this phone.")).to_be_visible(timeout=STARTS_WITHIN_MS)
     expect(page.get_by_text(re.compile("^As of "))).not_to_contain_text("Asking")

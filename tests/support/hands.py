@@ -26,6 +26,18 @@ def sign_in(page: Page, name: str, password: str) -> None:
     page.wait_for_url(lambda url: "/sign-in/" not in url)
 
 
+_LAID = """async () => {
+  await navigator.serviceWorker.ready;
+  if (navigator.serviceWorker.controller) return;
+  await new Promise((taken) => navigator.serviceWorker.addEventListener("controllerchange", taken, { once: true }));
+}"""
+
+
+def until_laid(page: Page) -> None:
+    """Wait until the app is laid on the phone, whole, and opens from there."""
+    page.evaluate(_LAID)
+
+
 def stop_of(page: Page, machine: str) -> Locator:
     """A machine's part of Today."""
     return page.get_by_role("article").filter(has=page.get_by_role("heading", name=machine))
