@@ -1,4 +1,4 @@
-"""Whether the app stays usable while much waits: a day's work and its photos over a slow network that comes and goes."""
+"""Whether the app stays usable while much waits: a long day and its photos over a network that comes and goes."""
 
 from __future__ import annotations
 
