@@ -57,8 +57,19 @@ export function tasksBehind(card: Card, facts: readonly Recorded[]): string[] {
       const work = screens.filter((screen) => screen.kind !== "sample");
       const own = work.length > 0 ? work : screens;
       const stands = own.map((screen) => standing(screen, facts));
-      return stands.includes("done") && own.every((screen, at) => stands[at] === "done" || excused(screen, facts));
+      return stands.includes("done") && own.every((screen, at) => (stands[at] === "done" && !oldElement(screen, facts)) || excused(screen, facts));
     });
+}
+
+// What holds the dirt of its time: a task that is there to change it is not done while the old one is in.
+const CAUGHT: readonly string[] = ["element", "strainer"];
+
+function oldElement(screen: Screen, facts: readonly Recorded[]): boolean {
+  const items = screen.kind === "tray_in" ? (screen.tray?.items ?? []) : [];
+  return items.some((item) => {
+    const put = facts.findLast((fact) => matches(fact, { kind: "part_in", where: { place: item.place } }));
+    return item.renew && CAUGHT.includes(item.kind) && put?.body["fresh"] === false && !EXCUSING.includes(put.body["reason"]);
+  });
 }
 
 function excused(screen: Screen, facts: readonly Recorded[]): boolean {

@@ -21,6 +21,9 @@ def cases() -> list[dict[str, Any]]:
     def left_out(reason: str) -> Fact:
         return said("step_skipped", step=debris, reason=reason)
 
+    def old(reason: str, place: str = "return.element") -> Fact:
+        return said("part_in", place=place, count=1, fresh=False, reason=reason)
+
     jobs: dict[str, list[Fact]] = {
         "nothing done": [],
         "everything done": whole_job(built),
@@ -29,6 +32,9 @@ def cases() -> list[dict[str, Any]]:
         "one step left out because it is not fitted": [*rest, left_out("not_fitted_here")],
         "one step left out because it was done lately": [*rest, left_out("done_lately")],
         "left out, then done after all": [left_out("other"), *rest, done(debris)],
+        "an old element back in": [*rest, done(debris), old("part_not_here")],
+        "an old element back in that was new lately": [*rest, done(debris), old("done_lately")],
+        "an old ring back in": [*rest, done(debris), old("part_not_here", "return.cover_ring")],
         "meter never read": [fact for fact in rest if fact["kind"] != "meter_read"] + [done(debris)],
     }
     return [

@@ -8,9 +8,12 @@ from typing import Any
 from coldmark.bench.card.gates import Indexed, body_of, evaluate, latest, refitted
 from coldmark.bench.words import sentence
 
-__all__ = ["old_parts"]
+__all__ = ["CAUGHT", "old_element", "old_parts"]
 
 Screen = Mapping[str, Any]
+
+CAUGHT = ("element", "strainer")
+"""What holds the dirt of its time: a task that is there to change it is not done while the old one is in."""
 
 
 def old_parts(card: Mapping[str, Any], facts: Indexed) -> list[dict[str, Any]]:
@@ -27,6 +30,17 @@ def old_parts(card: Mapping[str, Any], facts: Indexed) -> list[dict[str, Any]]:
 def _named(screen: Screen, item: Mapping[str, Any]) -> dict[str, Any]:
     name = sentence("story.item", item=item["name"], housing=screen["tray"]["name"])
     return {"key": item["place"], "title": name[:1].upper() + name[1:]}
+
+
+def old_element(screen: Screen, facts: Indexed) -> str | None:
+    """Return why an old element or strainer went back in where a new one is due, or nothing where none did."""
+    if screen["kind"] != "tray_in" or screen["tray"] is None:
+        return None
+    for item in screen["tray"]["items"]:
+        put = latest(facts, "part_in", place=item["place"])
+        if item["renew"] and item["kind"] in CAUGHT and put is not None and not body_of(put)["fresh"]:
+            return str(body_of(put).get("reason") or "other")
+    return None
 
 
 def _put_back(item: Mapping[str, Any], facts: Indexed) -> Iterator[dict[str, Any]]:

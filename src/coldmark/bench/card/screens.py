@@ -10,6 +10,7 @@ from coldmark.bench.card.acts import Act, lets_cover_off
 from coldmark.bench.card.cautions import caution_plain, usual
 from coldmark.bench.card.gates import has
 from coldmark.bench.card.needs import Needs, place_of
+from coldmark.bench.card.parts import CAUGHT
 from coldmark.bench.card.torque import torque_plain
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
@@ -20,9 +21,6 @@ from coldmark.bench.sheet.tank import hydraulic_key
 from coldmark.bench.words import UnitSystem, quantity, sentence
 
 __all__ = ["Maker", "caution_screen", "finish_screen"]
-
-_COMPARED = ("element", "strainer")
-"""What looks like another and is not: the old one and the new one are held side by side before it goes in."""
 
 _MEASURES = ("length", "outer", "inner", "upper", "lower", "spigot", "section")
 
@@ -225,7 +223,7 @@ class Maker:
     def _measures(self, item: Item) -> list[dict[str, str]]:
         """What the sheet has of a new element, to be held against the old one and the new one by eye."""
         known = self.sheet.parts.get(item.part or "")
-        if known is None or not item.renew or item.kind not in _COMPARED:
+        if known is None or not item.renew or item.kind not in CAUGHT:
             return []
         return [
             {

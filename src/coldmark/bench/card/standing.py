@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Literal
 
 from coldmark.bench.card.gates import Facts, Indexed, body_of, evaluate, gate_reason, has, indexed, latest, refitted
-from coldmark.bench.card.parts import old_parts
+from coldmark.bench.card.parts import old_element, old_parts
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.words import sentence
 
@@ -18,6 +18,8 @@ Standing = Literal["done", "left_out", "open"]
 
 EXCUSING = ("not_fitted_here", "done_lately")
 """Reasons for leaving a step out that leave nothing undone."""
+
+_NO_MATTER = (None, *EXCUSING)
 
 # Without these the task itself is done all the same: they are looked at, not worked at.
 _BESIDE = ("caution", "meter", "level_found", "finish")
@@ -124,8 +126,9 @@ def completion(card: Card, facts: Facts) -> tuple[TaskStanding, ...]:
     -------
     tuple of TaskStanding
         A task is done when each of its own steps was. A step that was left out counts as lacking, unless the thing is
-        not fitted here or was done lately. Reading the meter or the level as found does not hold a task back, nor does
-        a sample that was not taken, unless the task is nothing else.
+        not fitted here or was done lately; so does an old element or strainer that went back in where a new one is
+        due, whereas an old ring is told and no more. Reading the meter or the level as found does not hold a task
+        back, nor does a sample that was not taken, unless the task is nothing else.
 
     Valid for
     ---------
@@ -145,13 +148,15 @@ def completion(card: Card, facts: Facts) -> tuple[TaskStanding, ...]:
     >>> completion({"tasks": [{"key": "t", "name": "T"}], "screens": []}, [])
     (TaskStanding(key='t', name='T', done=False, lacking=()),)
     """
+    facts = indexed(facts)
     standings = {one.key: one for one in progress(card, facts).screens}
     out = []
     for task in card["tasks"]:
         screens = [one for one in card["screens"] if task["key"] in one["tasks"] and one["kind"] not in _BESIDE]
         work = [one for one in screens if one["kind"] != _RIDING]
         own = [standings[screen["key"]] for screen in work or screens]
-        lacking = tuple((one.key, one.reason) for one in own if not _counts(one))
+        old = {screen["key"]: reason for screen in work if (reason := old_element(screen, facts)) not in _NO_MATTER}
+        lacking = tuple((one.key, old.get(one.key, one.reason)) for one in own if one.key in old or not _counts(one))
         some = any(one.standing == "done" for one in own)
         out.append(TaskStanding(task["key"], task["name"], some and not lacking, lacking))
     return tuple(out)
