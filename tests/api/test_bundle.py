@@ -17,7 +17,9 @@ from django.utils import timezone
 from coldmark.bench import desk
 from coldmark.bench.facts import Fact
 from coldmark.bench.ledger import CODE_VERSION
-from coldmark.records import services
+from coldmark.records import queries, services
+from coldmark.records.models import Fact as FactRow
+from coldmark.records.numbers import read_store
 from coldmark.records.services import MachineData, VisitData, VisitPart
 from tests.api.asking import Asking, told
 from tests.records.house import House, Phone, litres
@@ -299,3 +301,52 @@ def test_a_fact_that_comes_while_the_state_is_behind_is_told_apart(
     _open(bundle, house.machine)
     card = _desk("card", machine=house.machine, job=work.job, facts=[])["ok"]
     assert card["state"]["meter"]["shown_h"] == 512
+
+
+def test_what_was_timed_and_refused_without_a_job_is_answered_as_the_machines_page_shows_it(
+    house: House, mechanic: Asking, work: Work
+) -> None:
+    bundle = told(mechanic.get("bundle"))
+    _open(bundle, house.machine)
+    (part,) = bundle["machines"]
+    assert [one["key"] for one in part["timed"]] == ["boom_up", "arm_drift"]
+    assert {one["key"] for one in part["places"]} >= {"return.element"}
+    assert {one["key"] for one in bundle["refusals"]} >= {"too_long", "damaged"}
+    cycle = {"timing": "arm_in", "what": "cycle", "time": {"value": "3.1", "unit": "s"}, "runs": 3}
+    wrong = {"place": "return.element", "number": "ZZ-1", "why": "too_long"}
+    made = [
+        house.phone.fact(kind, body, at=house.days(40))
+        for kind, body in (("function_timed", cycle), ("part_refused", wrong))
+    ]
+    offline = _desk("machine", machine=house.machine, facts=[fact.text for fact in made])["ok"]
+    assert offline["timings"][0]["says"] == ["Measured 3.1 s, for the first time: later ones are held against it."]
+    services.accept_facts(house.mechanic, [fact.text for fact in made])
+    _open(told(mechanic.get("bundle")), house.machine)
+    sent = _desk("machine", machine=house.machine, facts=[])["ok"]
+    assert (sent["timings"], sent["refused"]) == (offline["timings"], offline["refused"])
+    state, sheet = queries.machine_state(house.mechanic, house.machine)
+    assert tuple(sent["refused"]) == queries.refused_says(queries.refused_parts(house.mechanic, house.machine), sheet)
+    assert [one.says for one in queries.timing_glances(state, sheet, "metric", {})] == [
+        tuple(offline["timings"][0]["says"])
+    ]
+    (part,) = told(mechanic.get("bundle"))["machines"]
+    assert [one["key"] for one in part["timed"]] == ["boom_up", "arm_drift", "arm_in"]
+
+
+def test_what_arrives_while_a_bundle_is_made_is_in_it_by_its_text(
+    house: House, mechanic: Asking, work: Work, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    late = house.phone.fact(
+        "part_refused", {"place": "return.element", "number": "ZZ-1", "why": "other"}, at=house.days(40)
+    )
+
+    def read_and_be_late() -> Any:
+        store = read_store()
+        services.accept_facts(house.mechanic, [late.text])
+        return store
+
+    monkeypatch.setattr("coldmark.records.queries.bundling.read_store", read_and_be_late)
+    bundle = told(mechanic.get("bundle"))
+    (part,) = bundle["machines"]
+    assert late.text in part["facts"], "the phone must not fold it onto a state that has it already"
+    assert bundle["arrival"] < FactRow.objects.get(id=late.id).arrival

@@ -14,7 +14,7 @@ from coldmark.bench.facts import Fact
 from coldmark.bench.ledger import CODE_VERSION, fold, state_to_json
 from coldmark.bench.oil import Oil, from_text, oil_to_plain
 from coldmark.bench.sheet import Sheet, read, to_plain
-from tests.bench.recorder import MACHINE, Recorder, litres
+from tests.bench.recorder import JOB, MACHINE, Recorder, litres
 
 DEMO = Path(next(iter(coldmark.demo.__path__)))
 OIL = from_text((DEMO / "oils" / "varnol_hm46.toml").read_text(encoding="utf-8"))
@@ -119,3 +119,69 @@ def test_of_a_machine_without_a_sheet_no_more_than_its_oils_is_told(sheet: Sheet
 def test_another_machine_than_the_one_that_is_held_is_refused(sheet: Sheet) -> None:
     hold(sheet, worked(sheet).made)
     assert ask(do="machine", machine="elsewhere", facts=[])["refused"]["name"] == "machine"
+
+
+def timed(record: Recorder, at: str, seconds: str, **more: Any) -> Fact:
+    body = {"timing": "boom_up", "what": "cycle", "time": {"value": seconds, "unit": "s"}, "runs": 3, **more}
+    return record("function_timed", at, body)
+
+
+WARM = {"oil": {"value": "50", "unit": "c"}}
+
+
+def test_what_was_timed_is_said_first_and_drawn_once_there_are_two(sheet: Sheet) -> None:
+    record = worked(sheet)
+    timed(record, "2025-03-02", "3.0", **WARM)
+    hold(sheet, record.made)
+    (shown,) = glance()["timings"]
+    assert shown["name"] == sheet.timings["boom_up"].name
+    assert shown["says"][0].startswith("Measured 3.0 s, for the first time")
+    assert (shown["how"], shown["drawing"]) == (sheet.timings["boom_up"].says, "")
+    later = timed(record, "2025-09-01", "4.4", **WARM)
+    (shown,) = glance(later)["timings"]
+    assert shown["says"][0] == "It has grown slower: 4.4 s now, 3.0 s at first."
+    assert shown["worse"]
+    assert shown["drawing"].startswith("<svg")
+    assert (shown["first"][:10], shown["at"][:10]) == ("2025-03-02", "2025-09-01")
+
+
+def test_what_was_timed_since_and_taken_back_is_shown_no_more(sheet: Sheet) -> None:
+    record = worked(sheet)
+    hold(sheet, record.made)
+    slip = timed(record, "2025-03-02", "30.0", **WARM)
+    undone = record("correction", "2025-03-02", {"of": slip.id, "action": "withdraw", "reason": "undo"})
+    assert glance(slip)["timings"]
+    assert glance(slip, undone)["timings"] == []
+
+
+def test_a_part_that_was_refused_is_told_with_what_was_wrong_with_it_the_latest_first(sheet: Sheet) -> None:
+    record = worked(sheet)
+    told = {"place": "return.element", "number": "ZZ-1", "why": "too_long"}
+    record("part_refused", "2025-03-02", told)
+    hold(sheet, record.made)
+    (kept,) = glance()["refused"]
+    assert kept.startswith("Not for this machine: ZZ-1, ")
+    assert kept.endswith(": too long.")
+    other = record("part_refused", "2025-03-03", told | {"number": "YY-2", "why": "other_seal"})
+    assert [one.split(",")[0] for one in glance(other)["refused"]] == [
+        "Not for this machine: YY-2",
+        "Not for this machine: ZZ-1",
+    ]
+
+
+def test_what_was_fitted_before_and_is_found_wrong_since_is_told_too(sheet: Sheet) -> None:
+    record = worked(sheet)
+    fitted = {"place": "return.element", "count": 1, "fresh": True, "number": "QQ-9"}
+    record("part_in", "2025-03-02", fitted, job=JOB)
+    hold(sheet, record.made)
+    assert glance()["refused"] == []
+    finding = {"about": "return", "what": "wrong_part", "urgency": "before_next_work"}
+    (told,) = glance(record("finding", "2025-03-09", finding))["refused"]
+    assert told.startswith("Not for this machine: QQ-9, ")
+    assert "Found to be the wrong part on" in told
+
+
+def test_nothing_is_shown_of_what_was_neither_timed_nor_refused(sheet: Sheet) -> None:
+    hold(None, worked(sheet).made[1:])
+    shown = glance()
+    assert (shown["timings"], shown["refused"]) == ([], [])

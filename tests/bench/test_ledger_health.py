@@ -1,4 +1,4 @@
-"""What was timed, as the fold keeps it: the first and the latest, with the machine's hours, corrections applied."""
+"""What was timed and what was refused, as the fold keeps it: corrections applied, and no more than is of use."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ from typing import Any
 
 import pytest
 
+from coldmark.bench.element import Reject
+from coldmark.bench.element.remembered import MOST_FOUND
 from coldmark.bench.errors import Refused
 from coldmark.bench.facts import Fact
 from coldmark.bench.ledger import State, fold, state_from_json, state_to_json
 from coldmark.bench.ledger.health import MOST_TIMINGS
 from coldmark.bench.timings import trend
-from tests.bench.recorder import MACHINE, Recorder
+from tests.bench.recorder import JOB, MACHINE, Recorder
 
 Body = dict[str, Any]
 
@@ -106,3 +108,36 @@ def test_a_body_that_contradicts_itself_is_refused_by_the_field_to_change(body: 
     with pytest.raises(Refused) as caught:
         Recorder()("function_timed", "2026-03-02", {"timing": "boom_up", **body})
     assert caught.value.name == name
+
+
+def refused(record: Recorder, at: str, number: str, why: str = "too_long") -> Fact:
+    return record("part_refused", at, {"place": "return.element", "number": number, "why": why})
+
+
+def test_a_part_that_was_refused_is_remembered_and_forgotten_when_that_is_withdrawn() -> None:
+    record = Recorder()
+    refused(record, "2026-03-02", "ZZ-1")
+    slip = refused(record, "2026-03-03", "YY-2")
+    record("correction", "2026-03-04", {"of": slip.id, "action": "withdraw", "reason": "undo"})
+    state = folded(record)
+    assert state.remembered.found == [Reject("ZZ-1", "return.element", "2026-03-02", "too_long")]
+    assert state_from_json(state_to_json(state)) == state
+
+
+def test_a_snapshot_goes_on_to_find_wrong_what_was_fitted_before_it() -> None:
+    record = Recorder()
+    record("part_in", "2026-03-02", {"place": "return.element", "count": 1, "fresh": True, "number": "QQ-9"}, job=JOB)
+    before = folded(record)
+    found = record("finding", "2026-03-03", {"about": "return", "what": "wrong_part", "urgency": "before_next_work"})
+    after = fold([found], machine=MACHINE, sheets={}, oils={}, start=before)
+    assert after == folded(record)
+    assert after.remembered.found == [Reject("QQ-9", "return.element", "2026-03-03")]
+    assert before.remembered.found == []
+
+
+def test_of_many_refused_parts_the_latest_are_kept() -> None:
+    record = Recorder()
+    for number in range(MOST_FOUND + 5):
+        refused(record, "2026-03-02", f"A-{number}")
+    found = folded(record).remembered.found
+    assert (len(found), found[0].number, found[-1].number) == (MOST_FOUND, "A-5", f"A-{MOST_FOUND + 4}")

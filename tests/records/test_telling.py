@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 
 from coldmark.bench.facts import KINDS, parse
+from coldmark.bench.job import name_of
 from coldmark.bench.sheet import Sheet, read
-from coldmark.records.queries.telling import Names, name_of, tell
+from coldmark.records.queries.telling import Names, tell
 from tests.records.house import sheet_text
 
 GOLDEN = Path(__file__).parents[2] / "contract" / "golden" / "facts"

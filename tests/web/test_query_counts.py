@@ -96,7 +96,7 @@ def test_a_machines_page_and_its_story_with_one_job_and_with_many(
 ) -> None:
     keep_oils(house)
     page, story = f"/machines/{house.machine}/", f"/machines/{house.machine}/story/"
-    asked = ((house.mechanic, page, 26), (house.owner, page, 26), (house.mechanic, story, 20), (house.owner, story, 21))
+    asked = ((house.mechanic, page, 24), (house.owner, page, 26), (house.mechanic, story, 20), (house.owner, story, 21))
     for jobs in (1, 11):
         for number in range(jobs):
             served(house, 10 * (jobs + number))

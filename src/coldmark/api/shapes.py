@@ -71,6 +71,8 @@ class Me:
 class Bundle:
     """What a phone takes along: visits, their machines, sheets by hash, oils by key, and who is who.
 
+    ``refusals`` is what may be wrong with a part.
+
     ``arrival`` is the last fact that it may hold: those after it are to be asked for. ``made_at`` is the server's time.
     """
 
@@ -86,6 +88,7 @@ class Bundle:
     machines: tuple[Open, ...]
     sheets: Mapping[str, Open]
     oils: Mapping[str, Open]
+    refusals: tuple[Open, ...]
     people: tuple[Open, ...]
 
 

@@ -150,7 +150,7 @@ class TimingForm(ActForm):
 
     def prepare(self) -> None:
         state, sheet = queries.machine_state(self.person, self.machine)
-        pairs = list(queries.timings_offered(state, sheet).items())
+        pairs = list(queries.timings_offered(state.timings, sheet).items())
         choice_of(self, "timing").choices = choices(pairs, "Something else, named below")
         self.endings = _TIMED_US if self.person.units == "us" else _TIMED_METRIC
         for field, ending in self.endings.items():

@@ -21,7 +21,7 @@ from coldmark.bench.element.model import (
     Reject,
     Seen,
 )
-from coldmark.bench.element.remembered import rejects
+from coldmark.bench.element.remembered import Remembered, rejects, remember
 from coldmark.bench.element.saying import notes, says
 from coldmark.bench.element.serials import in_range
 
@@ -38,10 +38,12 @@ __all__ = [
     "Judged",
     "Named",
     "Reject",
+    "Remembered",
     "Seen",
     "compare",
     "in_range",
     "notes",
     "rejects",
+    "remember",
     "says",
 ]

@@ -13,8 +13,11 @@ from coldmark.bench.job.held import Held, JobHeld, held_from_plain
 from coldmark.bench.job.learning import pours_of, taught
 from coldmark.bench.job.material import Material, build_card
 from coldmark.bench.job.meter import MeterAnswer, doubted
+from coldmark.bench.job.names import name_of
 from coldmark.bench.job.oils import oil_inside, oils_offered
+from coldmark.bench.job.refused import places_asked, places_of, refusals, refused_says
 from coldmark.bench.job.standing import LevelAnswer, LevelAsk, drawn, level_of
+from coldmark.bench.job.timing import TimingGlance, timing_glances, timings_asked, timings_offered
 
 __all__ = [
     "ACTS",
@@ -33,6 +36,7 @@ __all__ = [
     "MeterAnswer",
     "OilGlance",
     "Stands",
+    "TimingGlance",
     "ask_of",
     "balance_of_job",
     "build_card",
@@ -53,11 +57,19 @@ __all__ = [
     "levels_of_job",
     "machine_answer",
     "meter_answer",
+    "name_of",
     "oil_glances",
     "oil_inside",
     "oils_offered",
+    "places_asked",
+    "places_of",
     "pours_of",
     "pours_of_job",
+    "refusals",
+    "refused_says",
     "taught",
+    "timing_glances",
+    "timings_asked",
+    "timings_offered",
     "told_as",
 ]

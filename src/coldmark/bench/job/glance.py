@@ -10,7 +10,9 @@ from coldmark.bench import level, oilhistory, words
 from coldmark.bench.card.lists import postures
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.job.due import due_lines, due_says
+from coldmark.bench.job.refused import refused_says
 from coldmark.bench.job.standing import LevelAsk, level_of
+from coldmark.bench.job.timing import timing_glances, timings_plain
 from coldmark.bench.ledger import LevelSeen, State
 from coldmark.bench.oil import Oil
 from coldmark.bench.pictures import glass, oil_window
@@ -190,7 +192,7 @@ def _window(oil: Oil, sheet: Sheet | None, units: words.UnitSystem) -> str:
 def machine_answer(
     state: State, sheet: Sheet | None, units: words.UnitSystem, oils: Mapping[str, Oil], coldest_c: float | None
 ) -> dict[str, Any]:
-    """A machine as its page on a phone shows it: level, oils, what is due, and the postures of its sheet."""
+    """A machine as its page on a phone shows it: level, oils, what is due, what was timed and refused, its postures."""
     glance = level_glance(state, sheet, units, oils, coldest_c)
     return {
         "level": None if glance is None else _level_plain(glance, units),
@@ -198,6 +200,8 @@ def machine_answer(
         "due": []
         if sheet is None
         else [{"task": one.task, "name": one.name, "says": due_says(one, units)} for one in due_lines(sheet, state)],
+        "timings": timings_plain(timing_glances(state, sheet, units, oils)),
+        "refused": list(refused_says(state.remembered.found, sheet)),
         "postures": [] if sheet is None else postures(sheet),
     }
 

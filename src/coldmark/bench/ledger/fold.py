@@ -16,7 +16,7 @@ from coldmark.bench.sheet.model import Sheet
 
 __all__ = ["CODE_VERSION", "HANDLERS", "WITHOUT_EFFECT", "RefoldNeeded", "fold"]
 
-CODE_VERSION = 3
+CODE_VERSION = 4
 """Raised whenever the fold of the same facts may give another state: stored states of a lower version are refolded."""
 
 
@@ -163,6 +163,7 @@ HANDLERS: dict[str, Callable[[Folding, Fact], None]] = {
     "gate_opened": work.gate_opened,
     "part_out": work.part_out,
     "part_in": work.part_in,
+    "part_refused": work.part_refused,
     "level_read": fluids.level_read,
     "oil_moved": fluids.oil_moved,
     "function_timed": health.function_timed,
@@ -178,7 +179,6 @@ WITHOUT_EFFECT = frozenset(
     (
         "caution_acknowledged",
         "photo",
-        "part_refused",
         "seal_looked_for",
         "lab_value",
         "consent",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import field
 
 from coldmark.bench.clocks.model import BreakerSpan, DoneMark, DoneTask, MeterPoint, MeterState
+from coldmark.bench.element.remembered import Remembered
 from coldmark.bench.oilhistory.model import OilPart
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.timings.model import Timed
@@ -128,9 +129,10 @@ class State:
     """Everything that is known of one machine. Folding the same facts gives the same state, in any order of arrival.
 
     ``drained_l``: what was let out of a compartment and not yet filled in again. ``unmixed``: what of a compartment's
-    oils lies in its tank alone, see :class:`~coldmark.bench.oilhistory.Contents`. ``clock_errors``: by device, when it
-    was measured [ms since 1970 UTC] and by how many seconds its clock was ahead. ``waiting``: facts that a correction
-    speaks of and that are not among those folded. ``last_key``: the place in the order of the last fact folded.
+    oils lies in its tank alone, see :class:`~coldmark.bench.oilhistory.Contents`. ``remembered``: parts that were
+    refused, or found to be the wrong ones. ``clock_errors``: by device, when it was measured [ms since 1970 UTC] and by
+    how many seconds its clock was ahead. ``waiting``: facts that a correction speaks of and that are not among those
+    folded. ``last_key``: the place in the order of the last fact folded.
     """
 
     machine: str
@@ -150,6 +152,7 @@ class State:
     findings: dict[str, Found] = field(default_factory=dict)
     samples: dict[str, str] = field(default_factory=dict)
     timings: dict[str, list[Timed]] = field(default_factory=dict)
+    remembered: Remembered = field(default_factory=Remembered)
     jobs: dict[str, JobState] = field(default_factory=dict)
     joined: list[str] = field(default_factory=list)
     flags: list[Flag] = field(default_factory=list)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coldmark.bench.element.remembered import remember
 from coldmark.bench.facts import Fact
 from coldmark.bench.ledger.fluids import trim_pours
 from coldmark.bench.ledger.folding import Folding
@@ -18,6 +19,7 @@ __all__ = [
     "owner_changed",
     "part_in",
     "part_out",
+    "part_refused",
     "sheet_assigned",
     "signature",
     "step_done",
@@ -114,6 +116,7 @@ def part_out(folding: Folding, fact: Fact) -> None:
 
 def part_in(folding: Folding, fact: Fact) -> None:
     """What is fitted in a place: a new part counts from now, one put back keeps its age."""
+    remember(folding.state.remembered, fact)
     body, fitted = fact.body, folding.state.fitted
     place = body["place"]
     if body["count"] == 0:
@@ -125,6 +128,11 @@ def part_in(folding: Folding, fact: Fact) -> None:
         fitted.setdefault(place, Fitted(part, number, fact.at, None, fact.id))
         return
     fitted[place] = Fitted(part, number, fact.at, folding.then(fact).hours, fact.id)
+
+
+def part_refused(folding: Folding, fact: Fact) -> None:
+    """A part that was at hand is not the right one: it is remembered."""
+    remember(folding.state.remembered, fact)
 
 
 def _part_of(folding: Folding, place: str, part: str | None, number: str | None) -> tuple[str | None, str | None]:
@@ -141,7 +149,8 @@ def _part_of(folding: Folding, place: str, part: str | None, number: str | None)
 
 
 def finding(folding: Folding, fact: Fact) -> None:
-    """Something the owner should know."""
+    """Something the owner should know; a part that is the wrong one is remembered."""
+    remember(folding.state.remembered, fact)
     body = fact.body
     folding.state.findings[fact.id] = Found(
         fact=fact.id,

@@ -1,6 +1,20 @@
 """What pages and the API read: plain dataclasses, a fixed number of queries, and only what the person may see."""
 
-from coldmark.bench.job import DueLine, LevelAsk, MeterAnswer, due_days, due_hours, due_says, due_when
+from coldmark.bench.job import (
+    DueLine,
+    LevelAsk,
+    MeterAnswer,
+    TimingGlance,
+    due_days,
+    due_hours,
+    due_says,
+    due_when,
+    name_of,
+    places_of,
+    refused_says,
+    timing_glances,
+    timings_offered,
+)
 from coldmark.records.queries.bundling import bundle
 from coldmark.records.queries.card import job_card, job_finish, job_level, job_meter
 from coldmark.records.queries.chapters import Chapter, Chapters, chapters, job_entries
@@ -54,7 +68,7 @@ from coldmark.records.queries.lists import (
 )
 from coldmark.records.queries.losing import LosingGlance, losing
 from coldmark.records.queries.machines import ComingVisit, MachinePage, Machines, machine_page, machine_state, machines
-from coldmark.records.queries.refusing import places_of, refused_parts, refused_says
+from coldmark.records.queries.refusing import refused_parts
 from coldmark.records.queries.samples import (
     CausesGlance,
     MeasuredLine,
@@ -64,9 +78,8 @@ from coldmark.records.queries.samples import (
 )
 from coldmark.records.queries.story import Corrected, Entry, Story, Voice, entry_of, story
 from coldmark.records.queries.sums import calculate, postures
-from coldmark.records.queries.telling import Names, name_of, names_for, tell, tell_entry
+from coldmark.records.queries.telling import Names, names_for, tell, tell_entry
 from coldmark.records.queries.telling_jobs import JobTold, LineTold, lab_says, tell_job
-from coldmark.records.queries.timing import TimingGlance, timing_glances, timings_offered
 from coldmark.records.queries.today import Load, OpenJob, Today, VisitStop, VisitToday, today
 from coldmark.records.queries.unsettled import OpenFinding, OpenFindings, open_findings
 from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_data, visits

@@ -18,8 +18,8 @@ from django.db.models import Q
 from django.utils import timezone
 
 from coldmark.bench import words
-from coldmark.bench.job import due_says
-from coldmark.bench.ledger import CODE_VERSION, State, state_to_json
+from coldmark.bench.job import due_says, places_asked, refusals, timings_asked
+from coldmark.bench.ledger import CODE_VERSION, State, parts_from_json, state_to_json
 from coldmark.bench.oil import oil_to_plain
 from coldmark.bench.sheet import Sheet, to_plain
 from coldmark.records.access import machines_of, require_staff
@@ -102,9 +102,10 @@ def bundle(person: Person, *, now: datetime) -> Plain:
         "units": units,
         "coldest_c": store.coldest_c,
         "visits": [_visit(visit, planned.stops.get(visit.id, ()), roots, machines) for visit in planned.visits],
-        "machines": _parts(person, machines, sheets, planned.jobs, units, now),
+        "machines": _parts(person, machines, sheets, planned.jobs, units, now, store.next_arrival - 1),
         "sheets": {sha256: _sheet_plain(sha256) for sha256 in sheets},
         "oils": {key: oil_to_plain(oil) for key, oil in oils.items()},
+        "refusals": refusals(),
         "people": [{"id": str(id), "name": name} for id, name in _people()],
     }
 
@@ -194,6 +195,7 @@ def _parts(
     planned: set[uuid.UUID],
     units: words.UnitSystem,
     now: datetime,
+    arrival: int,
 ) -> list[Plain]:
     of_record = _records(machines)
     jobs: dict[uuid.UUID, list[JobRow]] = {}
@@ -205,7 +207,7 @@ def _parts(
         for job in listed
         if job.closed_at is None or job.closed_at >= now - STILL_HELD or job.job in planned
     }
-    facts = _facts(of_record, held | planned)
+    facts = _facts(of_record, held | planned, arrival)
     due: dict[uuid.UUID, list[Plain]] = {}
     for row in DueRow.objects.filter(machine__in=machines).order_by("likely", "task"):
         due.setdefault(row.machine_id, []).append(_due(row, units))
@@ -218,6 +220,7 @@ def _parts(
             due.get(id, []),
             told.get(id),
             [job for job in jobs.get(id, []) if job.job in held],
+            _asked(row, sheets.get(row.state.sheet), units),
         )
         for id, row in machines.items()
     ]
@@ -231,10 +234,14 @@ def _records(machines: Iterable[uuid.UUID]) -> dict[uuid.UUID, uuid.UUID]:
     return found
 
 
-def _facts(of_record: Mapping[uuid.UUID, uuid.UUID], jobs: set[uuid.UUID]) -> dict[uuid.UUID, list[Fact]]:
-    """The facts of these jobs by machine, with the corrections of them, in the order of arrival."""
+def _facts(of_record: Mapping[uuid.UUID, uuid.UUID], jobs: set[uuid.UUID], arrival: int) -> dict[uuid.UUID, list[Fact]]:
+    """The facts of these jobs by machine, with the corrections of them, in the order of arrival.
+
+    So are those that arrived after all this was begun: a phone takes it that what came before is in the state, of
+    whatever job or none it is.
+    """
     kept: dict[uuid.UUID, Fact] = {}
-    wanted = Q(job__in=jobs)
+    wanted = Q(job__in=jobs) | Q(arrival__gt=arrival)
     for _round in range(MOST_ROUNDS):
         rows = Fact.objects.filter(wanted, subject__in=of_record, subject_type="machine", held_apart=False)
         fresh = {row.id: row for row in rows if row.id not in kept}
@@ -260,6 +267,7 @@ def _part(
     due: Sequence[Plain],
     story: MachineStory | None,
     jobs: Sequence[JobRow],
+    asked: Plain,
 ) -> Plain:
     line = machine_line(row, person)
     customer, site = row.state.customer, row.state.site
@@ -289,7 +297,14 @@ def _part(
         "due": list(due),
         "story": [] if story is None else story.told,
         "photos": [] if story is None else story.photos,
+        **asked,
     }
+
+
+def _asked(row: Machine, sheet: Sheet | None, units: words.UnitSystem) -> Plain:
+    """What may be timed on a machine, and the places that a part may be refused for: a phone asks by them."""
+    timed = parts_from_json(row.state.snapshot, "timings")["timings"] if row.state.snapshot else {}
+    return {"timed": timings_asked(timed, sheet, units), "places": places_asked(sheet)}
 
 
 def _job(row: JobRow) -> Plain:

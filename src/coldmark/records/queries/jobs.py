@@ -9,7 +9,7 @@ from datetime import date
 
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact as BenchFact
-from coldmark.bench.job import DueLine
+from coldmark.bench.job import DueLine, refused_says
 from coldmark.bench.ledger import State, effective
 from coldmark.bench.sheet import Sheet
 from coldmark.fleet.kit import Kit
@@ -20,7 +20,7 @@ from coldmark.records.models import Document, Fact, JobRow, Machine, Person, Van
 from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.queries.lines import JobLine, MachineLine, job_line, machine_line
 from coldmark.records.queries.machines import due_within, line_within, machine_state
-from coldmark.records.queries.refusing import refused_parts, refused_says
+from coldmark.records.queries.refusing import refused_parts
 from coldmark.records.queries.story import Entry, entries_of
 from coldmark.records.queries.today import kit_of
 from coldmark.records.sheets import sheets_of

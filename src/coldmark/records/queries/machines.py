@@ -9,6 +9,7 @@ from datetime import date, datetime
 
 from django.db.models import Q
 
+from coldmark.bench.element import Remembered
 from coldmark.bench.job import DueLine
 from coldmark.bench.ledger import State, state_from_json
 from coldmark.bench.sheet import Sheet
@@ -214,5 +215,5 @@ def _within(state: State, spans: Sequence[Span]) -> State:
     told["findings"] = {key: replace(one, note=None) for key, one in state.findings.items() if seen(one.at)}
     told["jobs"] = {key: one for key, one in state.jobs.items() if one.opened_at is not None and seen(one.opened_at)}
     told["timings"] = {key: [one for one in listed if seen(one.at)] for key, listed in state.timings.items()}
-    told["samples"] = {}
+    told["samples"], told["remembered"] = {}, Remembered()
     return State(**told)

@@ -12,15 +12,16 @@ from datetime import date
 from typing import Any
 
 from coldmark.bench import words
-from coldmark.bench.card import title_of_added, torque_shown
+from coldmark.bench.card import torque_shown
 from coldmark.bench.facts import KINDS, quantity
+from coldmark.bench.job import name_of
 from coldmark.bench.sheet import Sheet
 from coldmark.records.closings import closing_of
 from coldmark.records.models import Customer, SheetVersion, Site
 from coldmark.records.queries.story import Entry
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["Names", "name_of", "names_for", "tell", "tell_entry"]
+__all__ = ["Names", "names_for", "tell", "tell_entry"]
 
 Body = Mapping[str, Any]
 
@@ -58,42 +59,6 @@ def names_for(entries: Iterable[Entry], sheet: Sheet | None, units: words.UnitSy
 
 def _by_id(rows: Iterable[tuple[Any, str]]) -> dict[str, str]:
     return {str(id): name for id, name in rows}
-
-
-def name_of(sheet: Sheet | None, key: str) -> str:
-    """What a key of the sheet is called, whatever it names: a task, a step, a place, a part, a posture …"""
-    if sheet is not None:
-        for named in (sheet.tasks, sheet.compartments, sheet.housings, sheet.parts, sheet.options, sheet.timings):
-            if key in named:
-                return named[key].name
-        if key in sheet.cautions:
-            return sheet.cautions[key].hazard.rstrip(".")
-        if key in sheet.hydraulic.postures:
-            return sheet.hydraulic.postures[key].says
-        first, _dot, last = key.partition(".")
-        if first in sheet.housings:
-            return _item(sheet, first, last)
-        if first in sheet.tasks:
-            return _step(sheet, first, last)
-    if key == "elsewhere":
-        return words.sentence("card.elsewhere")
-    stop = f"card.stop.{key}.hazard"
-    return words.sentence(stop).rstrip(".") if words.has(stop) else key.replace(".", ", ").replace("_", " ")
-
-
-def _item(sheet: Sheet, housing: str, item: str) -> str:
-    found = next((one.name for one in sheet.housings[housing].stack if one.key == item), item.replace("_", " "))
-    return words.sentence("story.item", item=found, housing=sheet.housings[housing].name)
-
-
-def _step(sheet: Sheet, task: str, step: str) -> str:
-    found = next((one for one in sheet.steps.get(task, ()) if one.key == step), None)
-    if found is not None:
-        return found.says.rstrip(".")
-    added = title_of_added(sheet, step)
-    if added is not None:
-        return added
-    return words.sentence("story.step", step=step.replace("_", " "), task=sheet.tasks[task].name)
 
 
 @dataclass(frozen=True, slots=True)

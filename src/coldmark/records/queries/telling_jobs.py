@@ -8,10 +8,11 @@ from typing import Any
 
 from coldmark.bench import words
 from coldmark.bench.facts import quantity
+from coldmark.bench.job import name_of
 from coldmark.bench.sheet import Sheet
 from coldmark.records.queries.chapters import Chapter
 from coldmark.records.queries.story import Entry
-from coldmark.records.queries.telling import Names, name_of, tell_entry
+from coldmark.records.queries.telling import Names, tell_entry
 
 __all__ = ["JobTold", "LineTold", "lab_says", "tell_job"]
 

@@ -78,7 +78,7 @@ def _refused(person: Person, found: MachinePage) -> dict[str, Any]:
     """Parts that nobody should bring again, for those who bring them; what the question about elements is led with."""
     if not person.is_staff:
         return {}
-    parts = queries.refused_parts(person, found.machine.id)
+    parts = [] if found.state is None else found.state.remembered.found
     told = {
         "start": "",
         "sheet": found.machine.sheet or "",

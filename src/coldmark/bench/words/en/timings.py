@@ -29,6 +29,13 @@ MESSAGES: dict[str, str] = {
     # cautions
     "timings.caution.under": "Nobody under or near what may sink; the load low, over clear ground.",
     "timings.caution.where": "A drift tells that something leaks, not what: piston seal, spool, relief or check valve are told apart by the manual's own test.",
+    # what is asked of somebody who times
+    "timings.asked.sheet": "The data sheet has it with: {how}.",
+    "timings.asked.first": "First timed on {day} with: {how}.",
+    "timings.asked.oil_c": "oil at {oil_c:0}",
+    "timings.asked.engine_rpm": "engine at {engine_rpm}",
+    "timings.asked.load_kg": "{load_kg:0} on it",
+    "timings.asked.most": "At most {most}.",
     # catalogue: drift
     "catalogue.cylinder_drift.question": "Is this cylinder drifting more?",
     "catalogue.cylinder_drift.what": "Whether a cylinder sinks faster than it used to, or than the manual allows, beyond what tape and watch can tell.",
