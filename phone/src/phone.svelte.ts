@@ -89,8 +89,8 @@ class Phone {
     return told.ok;
   }
 
-  /** Record facts of a job at one moment; they are on the disk when this resolves. */
-  async record(machine: string, job: string, news: readonly New[]): Promise<Fact[]> {
+  /** Record facts of a job, or of none, at one moment; they are on the disk when this resolves. */
+  async record(machine: string, job: string | null, news: readonly New[]): Promise<Fact[]> {
     const me = this.me!;
     const now = Date.now();
     const at = momentText(now, offsetAt(now));

@@ -3,6 +3,8 @@ export type Route =
   | { at: "today" }
   | { at: "machine"; machine: string }
   | { at: "new_job"; machine: string }
+  | { at: "time"; machine: string }
+  | { at: "refuse"; machine: string }
   | { at: "job"; job: string }
   | { at: "sums" }
   | { at: "sum"; key: string }
@@ -11,13 +13,16 @@ export type Route =
 
 const UUID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
 const KEY = /^[a-z][a-z0-9_]*$/;
+/** What can be done at a machine, by how its address ends. */
+const THERE: Record<string, "new_job" | "time" | "refuse"> = { job: "new_job", timing: "time", refuse: "refuse" };
 
 /** Read the part of an address behind the #. What leads nowhere leads to Today. */
 export function routeOf(hash: string): Route {
   const [place = "", id = "", more, ...rest] = hash.replace(/^#?\/?/, "").split("/");
-  const [one, two] = [more === undefined && rest.length === 0, more === "job" && rest.length === 0];
+  const one = more === undefined && rest.length === 0;
+  const there = rest.length === 0 && more !== undefined && Object.hasOwn(THERE, more) ? THERE[more] : undefined;
   if (place === "machine" && UUID.test(id) && one) return { at: "machine", machine: id };
-  if (place === "machine" && UUID.test(id) && two) return { at: "new_job", machine: id };
+  if (place === "machine" && UUID.test(id) && there) return { at: there, machine: id };
   if (place === "job" && UUID.test(id) && one) return { at: "job", job: id };
   if (place === "sums" && id === "" && one) return { at: "sums" };
   if (place === "sums" && KEY.test(id) && one) return { at: "sum", key: id };
@@ -34,6 +39,10 @@ export function hrefOf(route: Route): string {
       return `#/machine/${route.machine}`;
     case "new_job":
       return `#/machine/${route.machine}/job`;
+    case "time":
+      return `#/machine/${route.machine}/timing`;
+    case "refuse":
+      return `#/machine/${route.machine}/refuse`;
     case "job":
       return `#/job/${route.job}`;
     case "sum":

@@ -77,6 +77,12 @@ describe.each(stores)("the store, %s", (_name, open) => {
     expect([await store.bytes("s"), await store.bytes("t")]).toEqual([null, new Uint8Array([2])]);
   });
 
+  it("shows what belongs to no job in its order, delivered or not", async () => {
+    await store.record(1, [fact("a", null), fact("b"), fact("c", null), fact("d", null)]);
+    await store.stand({ facts: [{ id: "a", standing: delivered(1) }, { id: "d", standing: { is: "refused", why: "no", name: null } }] });
+    expect(ids(await store.ofNoJob())).toEqual(["a", "c", "d"]);
+  });
+
   it("shows a job's facts in their order, delivered or not", async () => {
     await store.record(1, [fact("a"), fact("x", "other"), fact("b"), fact("n", null), fact("c")]);
     await store.stand({ facts: [{ id: "b", standing: delivered(1) }] });

@@ -58,6 +58,29 @@ describe("the outbox", () => {
     expect((await outbox.sealsOfJob(JOB)).map(([id, sha]) => [id, sha.length])).toEqual([["a", 64], ["b", 64]]);
   });
 
+  it("counts to a machine what belongs to no job, unless what was taken along has it", async () => {
+    const of = (id: string, machine = MACHINE): Promise<unknown> =>
+      outbox.record(1, [(number) => ({ id, text: canonical({ ...fact(id, number, {}, "function_timed"), job: null, subject: { type: "machine", id: machine } }), job: null })]);
+    await record("in a job");
+    await of("a");
+    await of("b");
+    await of("elsewhere", "019ccf2c-0000-7000-8000-00000000cccc");
+    await of("c");
+    await of("d");
+    await store.stand({
+      facts: [
+        { id: "a", standing: { is: "delivered", epoch: "e", arrival: 4 } },
+        { id: "b", standing: { is: "delivered", epoch: "e", arrival: 5 } },
+        { id: "d", standing: { is: "refused", why: "no", name: null } },
+      ],
+    });
+    const known = async (epoch: string, arrival: number): Promise<string[]> => (await outbox.factsOfNoJob(MACHINE, { epoch, arrival })).map((one) => one.id);
+    expect((await outbox.factsOfNoJob(MACHINE)).map((one) => one.id)).toEqual(["a", "b", "c"]);
+    expect(await known("e", 4)).toEqual(["b", "c"]);
+    expect(await known("e", 5)).toEqual(["c"]);
+    expect(await known("another", 5)).toEqual(["a", "b", "c"]);
+  });
+
   describe("with a fact that was refused", () => {
     beforeEach(async () => {
       server.refuses = new Set([canonical(fact("a", 1, { reading: { value: "12.5", unit: "h" }, way: "guessed" }))]);

@@ -6,6 +6,8 @@ const ROUTES: Route[] = [
   { at: "today" },
   { at: "machine", machine: ID },
   { at: "new_job", machine: ID },
+  { at: "time", machine: ID },
+  { at: "refuse", machine: ID },
   { at: "job", job: ID },
   { at: "sums" },
   { at: "sum", key: "oil_viscosity" },
@@ -19,7 +21,7 @@ describe("an address in the app", () => {
     expect(routeOf(hrefOf(route))).toEqual(route);
   });
 
-  it.each(["", "#", "#/", "#/nowhere", "#/job", "#/job/7", `#/job/${ID}/more`, `#/machine/${ID}/job/x`, "#/sums/../x", "#/urgent/a/b", "#/outbox/x", "#/job/%3Cscript%3E"])(
+  it.each(["", "#", "#/", "#/nowhere", "#/job", "#/job/7", `#/job/${ID}/more`, `#/machine/${ID}/job/x`, `#/machine/${ID}/toString`, "#/machine/7/timing", "#/sums/../x", "#/urgent/a/b", "#/outbox/x", "#/job/%3Cscript%3E"])(
     "that leads nowhere leads to Today: %s",
     (hash) => expect(routeOf(hash)).toEqual({ at: "today" }),
   );

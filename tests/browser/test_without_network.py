@@ -20,7 +20,7 @@ from tests.support.own_phone import OwnPhone
 from tests.support.phone_bench import ask_on_a_page
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from playwright.sync_api import Browser, Locator, Page
@@ -196,6 +196,56 @@ def works_out_what_is_printed(page: Page) -> None:
         check(row, answer["ok"]["fields"][row.asked.split(".")[1]]["value"])
 
 
+def times_and_refuses(page: Page, look: Callable[[], None]) -> None:
+    """At a machine something is timed, and a part is refused: both stand there at once, and the last is taken back."""
+    main = page.get_by_role("main")
+    page.get_by_role("link", name="Time a function, or measure a drift").click()
+    expect(page.get_by_role("button", name="Boom up")).to_be_visible()
+    look()
+    page.get_by_role("button", name="Something else").click()
+    page.get_by_role("button", name="A time from end to end").click()
+    expect(page.get_by_role("alert")).to_contain_text("The name = nothing is not right")
+    page.get_by_label("What do you call it?").fill("Bucket curl")
+    look()
+    page.get_by_role("button", name="A time from end to end").click()
+    expect(main).to_contain_text("Nobody under it or within its reach")
+    page.get_by_role("button", name="Go on").click()
+    expect(page.get_by_role("alert")).to_contain_text("a number from 0.1 to 3600 s would be, such as 3.4")
+    page.get_by_label("Time from end to end").fill("4,1")
+    look()
+    page.reload()  # an interruption: it is asked on from there
+    expect(page.get_by_label("Time from end to end")).to_have_value("4,1")
+    page.get_by_role("button", name="Go on").click()
+    page.get_by_label("Oil temperature").fill("50")
+    page.get_by_text("Load and engine speed, where they are known").click()
+    look()
+    page.get_by_role("button", name="Record 4.1 s").click()
+    expect(main).to_contain_text("Measured 4.1 s, for the first time", timeout=STARTS_WITHIN_MS)
+    expect(main).to_contain_text("Timed function. Recorded at")
+    for number in ("YY-2", "ZZ-1"):
+        refuse(page, number, look)
+        expect(main).to_contain_text(f"Not for this machine: {number}")
+    look()
+    page.get_by_role("button", name="Undo").click()
+    expect(main).not_to_contain_text("Not for this machine: ZZ-1")
+    expect(main).to_contain_text("Not for this machine: YY-2")
+
+
+def refuse(page: Page, number: str, look: Callable[[], None]) -> None:
+    """Say of a part at hand that it is not the right one."""
+    page.get_by_role("link", name="A part was refused").click()
+    page.get_by_role("button", name=re.compile("^return element,")).click()
+    page.get_by_role("button", name="Go on").click()
+    expect(page.get_by_role("alert")).to_contain_text("1 to 40 characters, as printed on it")
+    page.get_by_label("The number on it").fill(number)
+    look()
+    page.get_by_role("button", name="Go on").click()
+    page.get_by_role("button", name="Too long").click()
+    expect(page.get_by_role("heading", level=1, name=number)).to_be_visible()
+    look()
+    page.get_by_role("button", name="Record it as refused").click()
+
+
 def test_day_machine_sums_and_emergency_open_without_a_network(
     phone: Page, demo_server: DemoServer, tmp_path: Path
 ) -> None:
@@ -216,6 +266,9 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     expect(phone.get_by_role("heading", name="As last left")).to_be_visible(timeout=STARTS_WITHIN_MS)
     expect(main.get_by_role("img", name=re.compile("^Photo 1 of"))).to_be_visible()
     look()
+
+    machine = phone.url
+    times_and_refuses(phone, look)
 
     # A job that nobody planned, on a machine that is here.
     phone.get_by_role("link", name="Make a job").click()
@@ -252,3 +305,8 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     sent(phone)
     phone.goto(f"/jobs/{job}/")
     expect(phone.get_by_role("main")).to_contain_text("Engine oil and filter")
+    phone.goto(f"/machines/{machine.rpartition('/')[2]}/")
+    page = phone.get_by_role("main")
+    expect(page).to_contain_text("Measured 4.1 s, for the first time")
+    expect(page).not_to_contain_text("Not for this machine: ZZ-1")
+    expect(page).to_contain_text("Not for this machine: YY-2")

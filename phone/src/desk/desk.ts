@@ -65,11 +65,14 @@ export interface SumAnswer {
   picture: string | null;
 }
 
-/** A machine at a glance: as it was left, what is inside, what is due, how it can stand. */
+/** A machine at a glance: as it was left, what is inside, what is due, what was timed and refused, how it can stand. */
 export interface MachineAnswer {
   level: { at: string; moment: "found" | "left" | "between"; glass: string; how: string[]; says: string[] } | null;
   oils: { compartment: string; name: string; parts: string[]; grade: string; says: string[]; window: string }[];
   due: { task: string; name: string; says: string }[];
+  timings: { key: string; name: string; what: "cycle" | "drift"; how: string; says: string[]; worse: boolean; drawing: string; first: string; at: string }[];
+  /** Parts that do not belong here, the latest first. */
+  refused: string[];
   postures: { key: string; says: string; picture: string; check: boolean }[];
 }
 

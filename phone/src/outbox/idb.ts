@@ -104,7 +104,18 @@ class BrowserStore implements Store {
       const index = work.objectStore(name).index("job");
       for (let place = await index.openCursor(job); place; place = await place.continue()) found.push([place.primaryKey, place.value]);
     }
-    return found.sort(([one], [other]) => one - other).map(([, entry]) => entry);
+    return inLine(found);
+  }
+
+  async ofNoJob(): Promise<Entry[]> {
+    // What belongs to no job stands in no index by jobs. There is seldom much on a phone, and it is read at one go.
+    const work = this.base.transaction(["line", "delivered"], "readonly");
+    const found: [number, Entry][] = [];
+    for (const name of ["line", "delivered"] as const) {
+      const [keys, entries] = await Promise.all([work.objectStore(name).getAllKeys(), work.objectStore(name).getAll()]);
+      entries.forEach((entry, place) => entry.job === null && found.push([keys[place]!, entry]));
+    }
+    return inLine(found);
   }
 
   async attach(one: NewAttachment): Promise<void> {
@@ -193,6 +204,11 @@ class BrowserStore implements Store {
       throw fault;
     }
   }
+}
+
+/** Facts in the order in which they were recorded, by the number of their place. */
+function inLine(found: [number, Entry][]): Entry[] {
+  return found.sort(([one], [other]) => one - other).map(([, entry]) => entry);
 }
 
 async function lastNumber(work: Work): Promise<number> {

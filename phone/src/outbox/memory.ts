@@ -27,6 +27,10 @@ export class MemoryStore implements Store {
     return [...this.entries.values()].filter((entry) => entry.job === job);
   }
 
+  async ofNoJob(): Promise<Entry[]> {
+    return [...this.entries.values()].filter((entry) => entry.job === null);
+  }
+
   async attach(one: NewAttachment): Promise<void> {
     this.put({ ...one, standing: WAITING });
   }

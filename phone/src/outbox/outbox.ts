@@ -8,7 +8,7 @@ import { readFile, writeFile } from "./file";
 import { anew } from "./mend";
 import type { Heard, Why } from "./queue";
 import { Sender, type Post, type Round } from "./send";
-import { WAITING, type Kept, type MediaType, type NewAttachment, type NewEntry, type Entry, type Standing, type Store } from "./store";
+import { covered, WAITING, type Kept, type MediaType, type NewAttachment, type NewEntry, type Entry, type Standing, type Store } from "./store";
 
 /** One thing that does not go by itself: refused by the server, or set aside by a person. */
 export interface Item {
@@ -101,6 +101,15 @@ export class Outbox {
     return (await this.counting(job)).map((entry) => factOf(entry.text));
   }
 
+  /**
+   * The facts of a machine and of no job that are on the phone and count. With `known`, a database and the last arrival
+   * that what was taken along may hold: only those that are not in it.
+   */
+  async factsOfNoJob(machine: string, known?: { epoch: string; arrival: number }): Promise<Fact[]> {
+    const entries = (await this.store.ofNoJob()).filter(counts).filter(({ standing }) => !known || !covered(standing, known.epoch, known.arrival));
+    return entries.map((entry) => factOf(entry.text)).filter((fact) => fact.subject.type === "machine" && fact.subject.id === machine);
+  }
+
   /** Id and SHA-256 of the text of each fact of a job that is on the phone and counts. */
   async sealsOfJob(job: string): Promise<[string, string][]> {
     return Promise.all((await this.counting(job)).map(async ({ id, text }): Promise<[string, string]> => [id, await sha256(text)]));
@@ -150,7 +159,7 @@ export class Outbox {
 
   private async counting(job: string): Promise<Entry[]> {
     const entries = await this.store.ofJob(job);
-    return entries.filter(({ standing }) => standing.is === "waiting" || standing.is === "delivered");
+    return entries.filter(counts);
   }
 
   private async stand(items: readonly Item[], standing: Standing): Promise<void> {
@@ -170,6 +179,11 @@ function itemOf({ standing }: { standing: Standing }, id: string, text: string |
 /** What the server said of it. */
 export function refusalOf({ standing }: Item): string {
   return standing.is === "refused" ? standing.why : standing.refused;
+}
+
+/** Neither refused nor set aside. */
+function counts({ standing }: Entry): boolean {
+  return standing.is === "waiting" || standing.is === "delivered";
 }
 
 function factOf(text: string): Fact {

@@ -69,6 +69,8 @@ export interface Store {
   line(): Promise<Entry[]>;
   /** The facts of a job, delivered ones too, as far as they are on the phone, in order. */
   ofJob(job: string): Promise<Entry[]>;
+  /** The facts of no job, likewise. */
+  ofNoJob(): Promise<Entry[]>;
   attach(one: NewAttachment): Promise<void>;
   /** The attachments that the server does not have, in order. */
   attachments(): Promise<Attachment[]>;

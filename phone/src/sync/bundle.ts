@@ -13,6 +13,8 @@ export interface Bundle {
   machines: MachinePart[];
   sheets: Record<string, SheetPlain>;
   oils: Record<string, { name: string } & Record<string, unknown>>;
+  /** What may be wrong with a part. An older server does not tell; so with what a machine may be asked. */
+  refusals?: { key: string; says: string }[];
   people: { id: string; name: string }[];
 }
 
@@ -64,6 +66,18 @@ export interface MachinePart {
   due: DueTold[];
   story: StoryTold[];
   photos: string[];
+  timed?: TimingAsked[];
+  places?: { key: string; says: string }[];
+}
+
+/** What may be timed on a machine: how it is measured, what it has to be measured with, and how long a drift is watched. */
+export interface TimingAsked {
+  key: string;
+  name: string;
+  what: "cycle" | "drift";
+  how: string;
+  with: string[];
+  watched_min: number | null;
 }
 
 export interface JobPart {

@@ -196,6 +196,7 @@ class Sync {
       const own = (kept?.facts ?? []).filter((fact) => fact.device === phone.me?.device.id);
       for (const fact of [...own, ...(await phone.outbox.factsOfJob(job))]) facts.set(fact.id, canonical(fact));
     }
+    for (const fact of await phone.outbox.factsOfNoJob(machine.id, bundle)) facts.set(fact.id, canonical(fact));
     for (const text of [...machine.facts, ...machine.since]) facts.delete((JSON.parse(text) as Fact).id);
     return {
       machine: machine.id,

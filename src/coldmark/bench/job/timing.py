@@ -14,7 +14,7 @@ from coldmark.bench.oil import Oil
 from coldmark.bench.pictures import timing_trend
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet import Sheet, tank_of
-from coldmark.bench.timings import Timed, Timing
+from coldmark.bench.timings import Timed, Timing, TimingKind
 
 __all__ = ["TimingGlance", "timing_glances", "timings_asked", "timings_offered", "timings_plain"]
 
@@ -31,6 +31,7 @@ class TimingGlance:
 
     key: str
     name: str
+    what: TimingKind
     how: str
     says: tuple[str, ...]
     worse: bool
@@ -62,6 +63,7 @@ def _glance(
     return TimingGlance(
         key=key,
         name=name_of(sheet, key),
+        what=alike[-1].kind,
         how="" if timing is None else timing.says,
         says=tuple(timings.says(found, units)),
         worse=grown or found.sheet == "over",
@@ -77,6 +79,7 @@ def timings_plain(found: Sequence[TimingGlance]) -> list[dict[str, Any]]:
         {
             "key": one.key,
             "name": one.name,
+            "what": one.what,
             "how": one.how,
             "says": list(one.says),
             "worse": one.worse,

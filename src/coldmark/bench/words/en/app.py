@@ -233,4 +233,10 @@ MESSAGES: dict[str, str] = {
     "app.unit_lbf_ft": "lbf·ft",
     "app.unit_h": "h",
     "app.unit_min": "min",
+    "app.unit_s": "s",
+    "app.unit_mm": "mm",
+    "app.unit_in": "in",
+    "app.unit_kg": "kg",
+    "app.unit_lb": "lb",
+    "app.unit_rpm": "1/min",
 }
