@@ -18,6 +18,9 @@ export type New = { [K in Kind]: { kind: K; body: FactOf[K]["body"] } }[Kind];
 /** What is open here hears of facts that count no more, and of those that count in their place or came from a file. */
 export type OnRecords = (gone: readonly string[], fresh: readonly Fact[]) => void;
 
+/** So long after a stumble of the phone's own it is tried again. */
+const STUMBLED_S = 30;
+
 /** This phone: who works with it, where one is in the app, what it keeps and what still has to be sent. */
 class Phone {
   route = $state.raw<Route>(routeOf(location.hash));
@@ -136,17 +139,23 @@ class Phone {
   /** Send now what waits, without being waited for. */
   kick(options: { force?: boolean } = {}): void {
     clearTimeout(this.timer);
-    void this.send(options);
+    void this.send(options).catch(() => undefined);
   }
 
   /** Send what it is time to send; `force` when a person asks, or the network is back. */
   async send({ force = false }: { force?: boolean } = {}): Promise<void> {
-    const round = await this.outbox.send({ force });
-    await this.count();
-    // After a new sign-in the token kept here is an old one.
-    if (round.stays === "sign_in") await this.meet();
-    clearTimeout(this.timer);
-    if (round.againS !== null) this.timer = setTimeout(() => void this.send(), Math.max(1, round.againS) * 1000);
+    let againS: number | null = STUMBLED_S;
+    try {
+      const round = await this.outbox.send({ force });
+      againS = round.againS;
+      await this.count();
+      // After a new sign-in the token kept here is an old one.
+      if (round.stays === "sign_in") await this.meet();
+    } finally {
+      // Also where what is kept could not be read or written just now: nothing may wait for a tap.
+      clearTimeout(this.timer);
+      if (againS !== null) this.timer = setTimeout(() => void this.send().catch(() => undefined), Math.max(1, againS) * 1000);
+    }
   }
 
   async count(): Promise<void> {

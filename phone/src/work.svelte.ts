@@ -2,7 +2,7 @@ import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "./api";
 import type { Card, Screen, TrayItem } from "./card";
 import type { Worked } from "./desk/desk";
 import { sha256 } from "./digest";
-import { effective, type Fact } from "./fact";
+import { canonical, effective, type Fact } from "./fact";
 import { evaluate } from "./gates";
 import { hand } from "./hand.svelte";
 import type { MediaType } from "./outbox/store";
@@ -293,8 +293,12 @@ class Work {
     const answer = await this.askFinish();
     const taken = await sync.sealsTaken(this.job);
     if (!("ok" in answer) && !sync.jobs.has(this.job)) throw new Error(this.t("finish_no_answer"));
+    // What this phone recorded and a backup covers by now is in the outbox no more; those that know better come after.
+    const parked = new Set([...phone.outgoing.refused, ...phone.outgoing.setAside].map((item) => item.id));
+    const here = this.recorded.filter((fact) => fact.device === phone.me?.device.id && fact.job === this.job && !parked.has(fact.id));
     const own = await phone.outbox.sealsOfJob(this.job);
-    const facts = [...new Map([...("ok" in answer ? answer.ok.facts : []), ...taken, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
+    const told = "ok" in answer ? answer.ok.facts : [];
+    const facts = [...new Map([...(await sealsOf(here)), ...told, ...taken, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
     await this.record({ kind: "job_closed", body: { facts } });
     await sync.closed(this.job);
     void sync.now();
@@ -303,6 +307,10 @@ class Work {
   private async keepCard(): Promise<void> {
     if (this.job) await sync.held.keepCard(this.job, { answer: this.answer, facts: this.recorded, tag: this.tag });
   }
+}
+
+function sealsOf(facts: readonly Fact[]): Promise<[string, string][]> {
+  return Promise.all(facts.map(async (fact): Promise<[string, string]> => [fact.id, await sha256(canonical(fact))]));
 }
 
 function once(facts: readonly Fact[]): Fact[] {

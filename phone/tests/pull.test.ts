@@ -21,6 +21,8 @@ describe("asking what there is to take along", () => {
     ["JSON that is no bundle", 200, { hello: 1 }, { stays: "not_ours" }],
     ["a list", 200, [1], { stays: "not_ours" }],
     ["that nobody is signed in", 401, { says: "Sign in first." }, { stays: "sign_in" }],
+    ["that this phone is trusted no more", 401, { says: "Trusted no more.", name: "key" }, { gone: true }],
+    ["a sign-in wished for by somebody else", 401, { name: "key" }, { stays: "sign_in" }],
     ["that this person takes nothing along", 403, { says: "Not for you." }, { refused: "Not for you." }],
     ["a fault", 500, {}, { stays: "server" }],
     ["a wish for a pause", 429, { says: "Later." }, { stays: "too_many" }],

@@ -259,6 +259,32 @@ def test_a_new_password_ends_keys_and_who_signs_in_again_delivers_in_full(house:
     assert not Fact.objects.get(id=fact.id).held_apart
 
 
+def test_a_phone_that_is_trusted_no_more_is_told_so_and_an_unknown_one_is_not(house: House, phone: Asking) -> None:
+    _revoke_phone(house, phone)
+    for address in ("bundle", "me"):
+        assert told(phone.get(address), 401)["name"] == "key"
+    assert told(Asking().get("bundle"), 401)["name"] is None
+    again = Asking(house.mechanic)
+    told(again.get("me"))
+    key = _by_key(again)
+    services.set_active(house.office, str(house.mechanic.id), False)
+    assert told(key.get("bundle"), 401)["name"] == "key"
+
+
+def test_who_has_become_an_owner_still_brings_what_was_recorded_before(house: House, mechanic: Asking) -> None:
+    device = told(mechanic.get("me"))["device"]["id"]
+    fact = Phone(house.mechanic, house.machine, device=device).meter(700)
+    Person.objects.filter(id=house.mechanic.id).update(role="owner", customer=house.owner.customer)
+    assert mechanic.get("bundle").status_code == 403
+    (answer,) = told(mechanic.post("facts", {"facts": [fact.text]}))["answers"]
+    assert answer["answer"] == "kept"
+    assert Fact.objects.get(id=fact.id).held_apart
+    # One who has no key of his own on this phone brings nothing by somebody else's.
+    owner = Asking(house.owner)
+    owner.client.cookies[KEY_COOKIE] = mechanic.client.cookies[KEY_COOKIE].value
+    assert owner.post("facts", {"facts": [fact.text]}).status_code == 403
+
+
 def test_signing_out_ends_the_devices_key(house: House, mechanic: Asking) -> None:
     told(mechanic.get("me"))
     phone = _by_key(mechanic)

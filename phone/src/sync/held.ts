@@ -42,6 +42,8 @@ export interface HeldStore {
   keepCard(job: string, kept: KeptCard): Promise<void>;
   jobs(): Promise<OwnJob[]>;
   keepJob(job: OwnJob): Promise<void>;
+  /** Drop the bundle itself. */
+  untake(): Promise<void>;
   /** Drop what nobody needs, or may see, any more. */
   drop(gone: { photos?: readonly string[]; cards?: readonly string[]; jobs?: readonly string[] }): Promise<void>;
 }
@@ -97,6 +99,9 @@ class BrowserHeld implements HeldStore {
   async keepJob(job: OwnJob): Promise<void> {
     await this.base.put("jobs", job, job.job);
   }
+  async untake(): Promise<void> {
+    await this.base.delete("taken", "now");
+  }
   async drop({ photos = [], cards = [], jobs = [] }: Parameters<HeldStore["drop"]>[0]): Promise<void> {
     const work = this.base.transaction(["photos", "cards", "jobs"], "readwrite");
     await Promise.all([
@@ -143,7 +148,74 @@ export class MemoryHeld implements HeldStore {
   async keepJob(job: OwnJob): Promise<void> {
     this.kept.jobs.set(job.job, job);
   }
+  async untake(): Promise<void> {
+    this.last = null;
+  }
   async drop(gone: Parameters<HeldStore["drop"]>[0]): Promise<void> {
     for (const name of ["photos", "cards", "jobs"] as const) for (const key of gone[name] ?? []) this.kept[name].delete(key);
+  }
+}
+
+/**
+ * A store that takes everything: what the one beneath cannot keep (the phone is full, say) is here as long as the page
+ * stands. Nothing that was recorded may seem to have failed because this could not be kept beside it.
+ */
+export class Lasting implements HeldStore {
+  private readonly aside = new MemoryHeld();
+
+  constructor(
+    private readonly base: HeldStore,
+    /** Told of each keeping whether it lasts. */
+    private readonly onkept: (lasts: boolean) => void = () => undefined,
+  ) {}
+
+  /** Read once, at the start of a page. */
+  async taken(): Promise<Taken | null> {
+    return this.read(() => this.base.taken(), null);
+  }
+  take(taken: Taken): Promise<void> {
+    return this.keep((store) => store.take(taken));
+  }
+  async photo(sha: string): Promise<Blob | null> {
+    return (await this.aside.photo(sha)) ?? this.read(() => this.base.photo(sha), null);
+  }
+  async photos(): Promise<string[]> {
+    return [...new Set([...(await this.read(() => this.base.photos(), [])), ...(await this.aside.photos())])];
+  }
+  keepPhoto(sha: string, content: Blob): Promise<void> {
+    return this.keep((store) => store.keepPhoto(sha, content), { photos: [sha] });
+  }
+  async card(job: string): Promise<KeptCard | null> {
+    return (await this.aside.card(job)) ?? this.read(() => this.base.card(job), null);
+  }
+  async cards(): Promise<string[]> {
+    return [...new Set([...(await this.read(() => this.base.cards(), [])), ...(await this.aside.cards())])];
+  }
+  keepCard(job: string, kept: KeptCard): Promise<void> {
+    return this.keep((store) => store.keepCard(job, kept), { cards: [job] });
+  }
+  async jobs(): Promise<OwnJob[]> {
+    const jobs = [...(await this.read(() => this.base.jobs(), [])), ...(await this.aside.jobs())];
+    return [...new Map(jobs.map((job) => [job.job, job])).values()];
+  }
+  keepJob(job: OwnJob): Promise<void> {
+    return this.keep((store) => store.keepJob(job), { jobs: [job.job] });
+  }
+  async drop(gone: Parameters<HeldStore["drop"]>[0]): Promise<void> {
+    await this.aside.drop(gone);
+    await this.base.drop(gone).catch(() => undefined);
+  }
+  async untake(): Promise<void> {
+    await this.base.untake().catch(() => undefined);
+  }
+
+  private async keep(keeping: (store: HeldStore) => Promise<void>, gone: Parameters<HeldStore["drop"]>[0] = {}): Promise<void> {
+    const lasts = await keeping(this.base).then(() => true, () => false);
+    await (lasts ? this.aside.drop(gone) : keeping(this.aside));
+    this.onkept(lasts);
+  }
+
+  private async read<T>(reading: () => Promise<T>, none: T): Promise<T> {
+    return reading().catch(() => none);
   }
 }

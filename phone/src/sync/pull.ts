@@ -1,8 +1,12 @@
 import { whyNotDelivered, type Why } from "../outbox/queue";
 import { isBundle, type Bundle } from "./bundle";
 
-/** A bundle and its tag, no bundle where there is none but the one that is here, or why there is no answer. */
-export type Pulled = { bundle: Bundle | null; tag: string } | { refused: string } | { stays: Why };
+/**
+ * A bundle and its tag, no bundle where there is none but the one that is here, or why there is no answer. With
+ * `refused` and `gone` the server says that what was taken along before is to be seen here no more: by somebody who takes
+ * nothing along, or because this phone or who worked with it is trusted no more.
+ */
+export type Pulled = { bundle: Bundle | null; tag: string } | { refused: string } | { gone: true } | { stays: Why };
 
 const PATIENCE_MS = 30_000;
 
@@ -24,6 +28,7 @@ export async function pull(tag: string | null, send: typeof fetch = fetch): Prom
     const says = told === null ? undefined : (told as { says?: unknown }).says;
     // Somebody who is signed in and takes nothing along: the firm's customers do not.
     if (answer.status === 403 && typeof says === "string") return { refused: says };
+    if (answer.status === 401 && typeof says === "string" && (told as { name?: unknown }).name === "key") return { gone: true };
     return { stays: whyNotDelivered(answer.status) ?? "not_ours" };
   } catch {
     return { stays: "silence" };

@@ -8,7 +8,7 @@ import { momentText, offsetAt } from "../moment";
 import type { Why } from "../outbox/queue";
 import { phone } from "../phone.svelte";
 import type { Bundle, MachinePart } from "./bundle";
-import { MemoryHeld, openHeld, type HeldStore, type OwnJob, type Taken } from "./held";
+import { Lasting, MemoryHeld, openHeld, type HeldStore, type OwnJob, type Taken } from "./held";
 import { dayOf, daysOf, jobsOf, plan, type Days, type KnownJob } from "./plan";
 import { pull } from "./pull";
 
@@ -16,7 +16,7 @@ import { pull } from "./pull";
 export const SUMS = "sums";
 
 /** How it went with the server last. */
-export type SyncState = { is: "asleep" } | { is: "asking" } | { is: "done" } | { is: "stays"; why: Why } | { is: "refused"; says: string };
+export type SyncState = { is: "asleep" | "asking" | "done" | "failed" } | { is: "stays"; why: Why } | { is: "refused"; says: string };
 
 /** A phone that comes to light so often asks no more than this. */
 const PAUSE_MS = 60_000;
@@ -31,6 +31,8 @@ class Sync {
   taken = $state.raw<Taken | null>(null);
   /** Jobs that were opened or closed here. */
   own = $state.raw<OwnJob[]>([]);
+  /** What was taken along last could not be kept: it is here until the page is closed. */
+  full = $state(false);
   /** What was read from the phone's own store. */
   opened = $state(false);
   readonly jobs = $derived<Map<string, KnownJob>>(this.taken ? jobsOf(this.taken.bundle, this.own) : new Map());
@@ -62,7 +64,7 @@ class Sync {
   }
 
   async open(): Promise<void> {
-    this.held = await openHeld().catch((): HeldStore => new MemoryHeld());
+    this.held = new Lasting(await openHeld().catch((): HeldStore => new MemoryHeld()), (lasts) => (this.full = !lasts));
     [this.taken, this.own] = await Promise.all([this.held.taken(), this.held.jobs()]);
     const bench = new Bench(undefined, (state) => {
       this.bench = state;
@@ -103,17 +105,27 @@ class Sync {
   private async round(): Promise<void> {
     this.askedAt = performance.now();
     this.state = { is: "asking" };
-    await Promise.race([phone.send({ force: true }), new Promise((done) => setTimeout(done, SENDING_MS))]);
+    try {
+      this.state = await this.ask();
+    } catch {
+      // What is kept could not be read or written; another time it may.
+      this.state = { is: "failed" };
+    }
+  }
+
+  private async ask(): Promise<SyncState> {
+    const sending = phone.send({ force: true }).catch(() => undefined);
+    await Promise.race([sending, new Promise((done) => setTimeout(done, SENDING_MS))]);
     const told = await pull(this.taken?.tag ?? null);
     if ("stays" in told) {
-      this.state = { is: "stays", why: told.stays };
       // A key or a sign-in that holds no more, or never was: who is there?
       if (told.stays === "sign_in") await phone.meet();
-      return;
+      return { is: "stays", why: told.stays };
     }
-    if ("refused" in told) {
-      this.state = { is: "refused", says: told.refused };
-      return;
+    if ("gone" in told || "refused" in told) {
+      await this.forget();
+      if ("gone" in told) await phone.meet();
+      return "gone" in told ? { is: "stays", why: "sign_in" } : { is: "refused", says: told.refused };
     }
     if (told.bundle && this.taken && told.bundle.person.id !== this.taken.bundle.person.id) await phone.meet();
     if (!phone.me) await phone.meet();
@@ -123,6 +135,21 @@ class Sync {
     if (told.bundle) await phone.outbox.heard({ epoch: told.bundle.epoch, backedUpTo: told.bundle.backed_up_to });
     this.state = { is: "done" };
     await this.follow(taken, told.bundle !== null);
+    return this.state;
+  }
+
+  /**
+   * Drop all that was taken along: whoever works here may see it no more. What was recorded stays until a backup covers
+   * it, and with it the card of a job of which something is still to be sent.
+   */
+  private async forget(): Promise<void> {
+    const [photos, cards, busy] = await Promise.all([this.held.photos(), this.held.cards(), phone.busyJobs()]);
+    const quiet = (job: string): boolean => !busy.has(job);
+    await this.held.untake();
+    await this.held.drop({ photos, cards: cards.filter(quiet), jobs: this.own.map((one) => one.job).filter(quiet) });
+    this.taken = null;
+    this.own = await this.held.jobs();
+    for (const ontaken of this.listeners) ontaken();
   }
 
   /** Fetch, work out and drop what a bundle asks for. What fails is left for the next time. */

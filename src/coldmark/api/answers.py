@@ -77,9 +77,7 @@ def endpoint(
                 return response
             person = _let_in(request, delivering)
             if person is None:
-                response = said(401, "api.sign_in")
-                response["Cache-Control"] = "no-store"
-                return response
+                return _turned_away(request)
             try:
                 response_made = view(request, person, *args, **kwargs)
             except ColdmarkError as error:
@@ -98,14 +96,24 @@ def endpoint(
 
 
 def _let_in(request: HttpRequest, delivering: tuple[str, ...]) -> Person | None:
-    person = request.user
-    if isinstance(person, Person) and person.is_active:
+    person = request.user if isinstance(request.user, Person) and request.user.is_active else None
+    if person is not None and (person.is_staff or request.method not in delivering):
         return person
     key = services.read_key(request.COOKIES.get(KEY_COOKIE, ""))
-    if key is None or not (key.trusted or request.method in delivering):
-        return None
+    if key is None or (person is not None and key.person.id != person.id):
+        return person
+    # Somebody who has become an owner meanwhile brings what was recorded before by the key that was given for it.
     request.META[_KEY] = key
-    return key.person
+    return key.person if key.trusted or request.method in delivering else None
+
+
+def _turned_away(request: HttpRequest) -> HttpResponseBase:
+    """Nobody is let in. One who comes with a key that is trusted no more is told: what was taken along has to go."""
+    known = key_of(request) is not None
+    answer = Said(words.sentence("api.key_gone"), "key") if known else Said(words.sentence("api.sign_in"))
+    response = tell(answer, status=401)
+    response["Cache-Control"] = "no-store"
+    return response
 
 
 def key_of(request: HttpRequest) -> services.KeyUse | None:

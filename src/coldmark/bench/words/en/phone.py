@@ -137,6 +137,9 @@ MESSAGES: dict[str, str] = {
     "app.taken_never": "Nothing yet.",
     "app.taken_as_of": "As of {when}. Machines: {machines}. Visits: {visits}.",
     "app.taken_asking": "Asking the server.",
+    "app.taken_failed": "What is kept on this phone could not be read or written just now. It is tried again.",
+    "app.taken_full": "This phone has no room left: what was just taken along is here until the app is closed. Photos and "
+    "other apps that go make room. What you record is kept or told as not kept, each by itself.",
     "app.taken_now": "Take along what is new",
     "app.may_be_cleared": (
         "The browser has not promised to keep what is here when the phone runs short of room. Put the app on the home "

@@ -57,6 +57,8 @@ MESSAGES: dict[str, str] = {
     # api
     "api.method": "{method} is not answered here; use one of: {methods}.",
     "api.sign_in": "Sign in first.",
+    "api.key_gone": "This phone, or who worked with it, is trusted no more. What was taken along goes from it; what was recorded "
+    "on it is still taken.",
     "api.not_json": "The body is not JSON.",
     "api.not_object": "The body must be a JSON object.",
     "api.not_texts": "{name} must be a list of texts.",
