@@ -19,9 +19,10 @@ def _made() -> Any:
     big_house()
     from coldmark.records import queries  # Django must be ready first
     from coldmark.records.models import Person
+    from coldmark.records.paperwork import kit_along
 
     mechanic = Person.objects.get(sign_in="mechanic0")
-    return lambda: queries.bundle(mechanic, now=NOW)
+    return lambda: queries.bundle(mechanic, now=NOW, packed=kit_along)
 
 
 def _for_ten() -> dict[str, Any]:

@@ -6,6 +6,7 @@ export type Route =
   | { at: "time"; machine: string }
   | { at: "refuse"; machine: string }
   | { at: "job"; job: string }
+  | { at: "kit"; job: string }
   | { at: "sums" }
   | { at: "sum"; key: string }
   | { at: "urgent"; kind: string | null }
@@ -24,6 +25,7 @@ export function routeOf(hash: string): Route {
   if (place === "machine" && UUID.test(id) && one) return { at: "machine", machine: id };
   if (place === "machine" && UUID.test(id) && there) return { at: there, machine: id };
   if (place === "job" && UUID.test(id) && one) return { at: "job", job: id };
+  if (place === "job" && UUID.test(id) && more === "kit" && rest.length === 0) return { at: "kit", job: id };
   if (place === "sums" && id === "" && one) return { at: "sums" };
   if (place === "sums" && KEY.test(id) && one) return { at: "sum", key: id };
   if (place === "urgent" && (id === "" || KEY.test(id)) && one) return { at: "urgent", kind: id || null };
@@ -45,6 +47,8 @@ export function hrefOf(route: Route): string {
       return `#/machine/${route.machine}/refuse`;
     case "job":
       return `#/job/${route.job}`;
+    case "kit":
+      return `#/job/${route.job}/kit`;
     case "sum":
       return `#/sums/${route.key}`;
     case "urgent":

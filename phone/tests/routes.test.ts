@@ -9,6 +9,7 @@ const ROUTES: Route[] = [
   { at: "time", machine: ID },
   { at: "refuse", machine: ID },
   { at: "job", job: ID },
+  { at: "kit", job: ID },
   { at: "sums" },
   { at: "sum", key: "oil_viscosity" },
   { at: "urgent", kind: null },

@@ -6,6 +6,7 @@ import gzip
 import json
 import uuid
 from collections.abc import Mapping
+from dataclasses import asdict
 from datetime import timedelta
 from typing import Any
 
@@ -19,11 +20,13 @@ from coldmark.bench.facts import Fact
 from coldmark.bench.ledger import CODE_VERSION
 from coldmark.records import queries, services
 from coldmark.records.models import Fact as FactRow
+from coldmark.records.models import Person, Van
 from coldmark.records.numbers import read_store
+from coldmark.records.paperwork import kit_groups, kit_time
 from coldmark.records.services import MachineData, VisitData, VisitPart
 from tests.api.asking import Asking, told
 from tests.records.house import House, Phone, litres
-from tests.records.jobs import Work, close, do_all, open_work, photographed
+from tests.records.jobs import Work, close, do_all, keep_oils, open_work, photographed
 
 LEVEL = {
     "compartment": "hydraulic",
@@ -111,10 +114,31 @@ def test_a_planned_job_has_its_planned_tasks_offline(house: House, mechanic: Ask
     job = visit.machines[0].job
     bundle = told(mechanic.get("bundle"))
     planned = bundle["visits"][0]["jobs"]
+    bring = planned[0].pop("bring")
     assert planned == [{"job": job, "machine": house.machine, "tasks": ["hyd_500"]}]
+    page = queries.job_kit(house.mechanic, str(job)).kit
+    assert page is not None
+    groups = [group for group in kit_groups(page, "metric") if group.rows]
+    assert bring["groups"] == json.loads(json.dumps([asdict(group) for group in groups]))
+    assert {group["title"] for group in bring["groups"]} >= {"Elements", "Seals", "Oil and coolant", "Tools"}
+    assert bring["time"] == kit_time(page)
     _open(bundle, house.machine)
     card = _desk("card", machine=house.machine, job=job, tasks=planned[0]["tasks"], facts=[])["ok"]
     assert card == told(mechanic.get(f"jobs/{job}/card"))
+
+
+def test_what_the_van_carries_comes_along_in_the_readers_units(house: House, mechanic: Asking) -> None:
+    keep_oils(house)
+    van = Van.objects.get(id=house.van)
+    van.oils = {"varnol_hm46": 20.0, "an_oil_that_went": 5.0}
+    van.save()
+    _visit(house, house.machine)
+    (visit,) = told(mechanic.get("bundle"))["visits"]
+    carried = [(one["name"], one["amount"].replace("\u202f", " ").replace("\xa0", " ")) for one in visit["carries"]]
+    assert carried == [("Varnol Hydro 46", "20.0 L"), ("an_oil_that_went", "5.0 L")]
+    Person.objects.filter(id=house.mechanic.id).update(units="us")
+    (visit,) = told(mechanic.get("bundle"))["visits"]
+    assert all(one["amount"].endswith("gal") for one in visit["carries"])
 
 
 def test_what_lies_behind_the_snapshot_is_left_out_and_said(house: House, mechanic: Asking, work: Work) -> None:

@@ -26,12 +26,21 @@ export interface Visit {
   /** Who goes, or nobody yet. */
   person: string | null;
   van: string;
+  /** The oils on the van. An older server does not tell; so with what a job wants brought. */
+  carries?: { name: string; amount: string }[];
   site: string;
   address: string;
   access: string;
   customer: string;
   note: string;
-  jobs: { job: string; machine: string; tasks: string[] }[];
+  jobs: { job: string; machine: string; tasks: string[]; bring?: Kit | null }[];
+}
+
+/** What to bring to a job, in the words of the office's page of it. */
+export interface Kit {
+  time: string;
+  groups: { title: string; rows: { name: string; detail: string; amount: string }[] }[];
+  notes: string[];
 }
 
 export interface MachineLine {

@@ -7,7 +7,7 @@ import { canonical, type Fact } from "../fact";
 import { momentText, offsetAt } from "../moment";
 import type { Why } from "../outbox/queue";
 import { phone } from "../phone.svelte";
-import type { Bundle, MachinePart } from "./bundle";
+import type { Bundle, Kit, MachinePart } from "./bundle";
 import { Lasting, MemoryHeld, openHeld, type HeldStore, type OwnJob, type Taken } from "./held";
 import { dayOf, daysOf, jobsOf, plan, type Days, type KnownJob } from "./plan";
 import { pull } from "./pull";
@@ -57,6 +57,12 @@ class Sync {
   siteOf(id: string): string {
     const line = this.machine(id)?.line;
     return line ? [line.site, line.address, line.access].filter(Boolean).join(", ") : "";
+  }
+
+  /** What a planned job wants brought, as far as that was taken along. */
+  kitOf(job: string): Kit | null {
+    for (const visit of this.bundle?.visits ?? []) for (const one of visit.jobs) if (one.job === job) return one.bring ?? null;
+    return null;
   }
 
   days(): Days | null {

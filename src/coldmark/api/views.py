@@ -25,6 +25,7 @@ from coldmark.bench.facts.checks import HASH, UUID
 from coldmark.records import queries, services
 from coldmark.records.errors import NotFound
 from coldmark.records.models import Person
+from coldmark.records.paperwork import kit_along
 
 __all__ = [
     "attachment",
@@ -130,7 +131,7 @@ def facts(request: HttpRequest, person: Person) -> HttpResponseBase:
 def bundle(request: HttpRequest, person: Person) -> HttpResponseBase:
     """What a phone takes along; nothing where it has this already, as its tag says."""
     now = timezone.now()
-    told = queries.bundle(person, now=now)
+    told = queries.bundle(person, now=now, packed=kit_along)
     tag = _tag(told)
     if tag in request.headers.get("If-None-Match", ""):
         response: HttpResponse = HttpResponse(status=304)

@@ -8,7 +8,16 @@ from coldmark.records.paperwork.calendar import visits_ics
 from coldmark.records.paperwork.card import card_paper, card_pdf
 from coldmark.records.paperwork.closing import says_of
 from coldmark.records.paperwork.issuing import issue_report
-from coldmark.records.paperwork.kit import hours_said, kit_groups, kit_notes, kit_paper, kit_pdf, kit_short, kit_time
+from coldmark.records.paperwork.kit import (
+    hours_said,
+    kit_along,
+    kit_groups,
+    kit_notes,
+    kit_paper,
+    kit_pdf,
+    kit_short,
+    kit_time,
+)
 
 __all__ = [
     "JobAfter",
@@ -17,6 +26,7 @@ __all__ = [
     "hours_said",
     "issue_report",
     "job_after",
+    "kit_along",
     "kit_groups",
     "kit_notes",
     "kit_paper",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from datetime import datetime
 from typing import Literal
 
 from django.utils import timezone
 
 from coldmark.bench import words
+from coldmark.bench.oil import Oil
 from coldmark.fleet.kit import Kit, OilNeed, PartNeed
 from coldmark.papers import data as paper
 from coldmark.papers.render import pdf
@@ -18,14 +20,14 @@ from coldmark.records.paperwork.common import business, machine_name, sheet_size
 from coldmark.records.queries.jobs import JobKit, job_kit
 from coldmark.records.sheets import oils_by_key
 
-__all__ = ["hours_said", "kit_groups", "kit_notes", "kit_paper", "kit_pdf", "kit_short", "kit_time"]
+__all__ = ["hours_said", "kit_along", "kit_groups", "kit_notes", "kit_paper", "kit_pdf", "kit_short", "kit_time"]
 
 _COLUMNS = ("what", "detail", "amount")
 
 
-def kit_groups(kit: Kit, units: words.UnitSystem) -> tuple[paper.KitGroup, ...]:
+def kit_groups(kit: Kit, units: words.UnitSystem, oils: Mapping[str, Oil] | None = None) -> tuple[paper.KitGroup, ...]:
     """What to bring, in groups: elements, seals, other parts, oil, tools by hex, what is used up, waste."""
-    names = {key: oil.name for key, oil in oils_by_key().items()} if kit.oils else {}
+    names = {key: oil.name for key, oil in (oils_by_key() if oils is None else oils).items()} if kit.oils else {}
     groups = [
         _group("elements", map(_part, kit.elements)),
         _group("seals", map(_part, kit.seals)),
@@ -127,6 +129,12 @@ def kit_short(kit: Kit, units: words.UnitSystem) -> str:
         if need.litres_l > 0
     ]
     return ", ".join([*counts, *oils]) or words.sentence("kit.short.tools")
+
+
+def kit_along(kit: Kit, units: words.UnitSystem, oils: Mapping[str, Oil]) -> dict[str, object]:
+    """What to bring, as a phone takes it along: the time it takes, groups of lines, and what the packer should know."""
+    groups = [asdict(group) for group in kit_groups(kit, units, oils) if group.rows]
+    return {"time": kit_time(kit), "groups": groups, "notes": list(kit_notes(kit, units))}
 
 
 def kit_paper(person: Person, told: JobKit, at: datetime) -> paper.KitPaper:

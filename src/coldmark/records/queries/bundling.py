@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import uuid
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
@@ -18,10 +18,12 @@ from django.db.models import Q
 from django.utils import timezone
 
 from coldmark.bench import words
+from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.job import due_says, places_asked, refusals, timings_asked
 from coldmark.bench.ledger import CODE_VERSION, State, parts_from_json, state_to_json
-from coldmark.bench.oil import oil_to_plain
+from coldmark.bench.oil import Oil, oil_to_plain
 from coldmark.bench.sheet import Sheet, to_plain
+from coldmark.fleet.kit import Kit
 from coldmark.records.access import machines_of, require_staff
 from coldmark.records.corrections import MOST_ROUNDS
 from coldmark.records.models import (
@@ -32,6 +34,7 @@ from coldmark.records.models import (
     MachineState,
     Person,
     Role,
+    Van,
     Visit,
     VisitMachine,
 )
@@ -39,12 +42,14 @@ from coldmark.records.numbers import read_store
 from coldmark.records.queries.card import card_line
 from coldmark.records.queries.lines import due_line, machine_line
 from coldmark.records.queries.stories import MachineStory, stories
+from coldmark.records.queries.today import kit_of
 from coldmark.records.services.folding import STAMP, refresh
 from coldmark.records.sheets import oils_by_key, sheet_of, sheets_of
 
 __all__ = ["bundle"]
 
 Plain = dict[str, Any]
+Packed = Callable[[Kit, words.UnitSystem, Mapping[str, Oil]], Plain]
 
 AHEAD = timedelta(days=14)
 LATELY = timedelta(days=30)
@@ -63,7 +68,11 @@ class _Planned:
     @property
     def machines(self) -> list[uuid.UUID]:
         """The machines in the order of the visits."""
-        return [stop.machine_id for visit in self.visits for stop in self.stops.get(visit.id, ())]
+        return [stop.machine_id for visit in self.visits for stop in self.at(visit)]
+
+    def at(self, visit: Visit) -> Sequence[VisitMachine]:
+        """The machines of a visit, in their order."""
+        return self.stops.get(visit.id, ())
 
     @property
     def jobs(self) -> set[uuid.UUID]:
@@ -71,8 +80,8 @@ class _Planned:
         return {stop.job for stops in self.stops.values() for stop in stops}
 
 
-def bundle(person: Person, *, now: datetime) -> Plain:
-    """What a person's phone takes along at a moment.
+def bundle(person: Person, *, now: datetime, packed: Packed) -> Plain:
+    """What a person's phone takes along at a moment; ``packed`` puts a kit in words.
 
     A fixed number of queries, however many visits and machines; more only where a machine has facts that are not
     folded yet, or a sheet was not read before.
@@ -94,6 +103,8 @@ def bundle(person: Person, *, now: datetime) -> Plain:
     units: words.UnitSystem = "us" if person.units == "us" else "metric"
     sheets = sheets_of({row.state.sheet for row in machines.values()} - {""})
     oils = oils_by_key()
+    saying = _Saying(sheets, oils, units, packed)
+    here = {id: machines[root] for id, root in roots.items() if root in machines}
     return {
         "epoch": str(store.epoch),
         "arrival": store.next_arrival - 1,
@@ -101,7 +112,12 @@ def bundle(person: Person, *, now: datetime) -> Plain:
         "person": {"id": str(person.id), "name": person.name, "role": person.role},
         "units": units,
         "coldest_c": store.coldest_c,
-        "visits": [_visit(visit, planned.stops.get(visit.id, ()), roots, machines) for visit in planned.visits],
+        "visits": [
+            _visit(
+                visit, [(stop, here[stop.machine_id]) for stop in planned.at(visit) if stop.machine_id in here], saying
+            )
+            for visit in planned.visits
+        ],
         "machines": _parts(person, machines, sheets, planned.jobs, units, now, store.next_arrival - 1),
         "sheets": {sha256: _sheet_plain(sha256) for sha256 in sheets},
         "oils": {key: oil_to_plain(oil) for key, oil in oils.items()},
@@ -161,12 +177,7 @@ def _sheet_plain(sha256: str) -> Plain:
     return to_plain(sheet_of(sha256))
 
 
-def _visit(
-    visit: Visit,
-    stops: Iterable[VisitMachine],
-    roots: Mapping[uuid.UUID, uuid.UUID],
-    machines: Mapping[uuid.UUID, Machine],
-) -> Plain:
+def _visit(visit: Visit, stops: Iterable[tuple[VisitMachine, Machine]], say: _Saying) -> Plain:
     site = visit.site
     return {
         "id": str(visit.id),
@@ -175,17 +186,48 @@ def _visit(
         "to": None if visit.to_time is None else f"{visit.to_time:%H:%M}",
         "person": None if visit.mechanic_id is None else str(visit.mechanic_id),
         "van": "" if visit.van is None else visit.van.name,
+        "carries": [] if visit.van is None else say.carried(visit.van),
         "site": "" if site is None else site.name,
         "address": "" if site is None else site.address,
         "access": "" if site is None else site.access,
         "customer": "" if site is None or site.customer is None else site.customer.name,
         "note": visit.note,
         "jobs": [
-            {"job": str(stop.job), "machine": str(roots[stop.machine_id]), "tasks": list(stop.tasks)}
-            for stop in stops
-            if roots.get(stop.machine_id) in machines
+            {
+                "job": str(stop.job),
+                "machine": str(machine.id),
+                "tasks": list(stop.tasks),
+                "bring": say.bring(machine, stop.tasks, visit.van),
+            }
+            for stop, machine in stops
         ],
     }
+
+
+@dataclass(frozen=True, slots=True)
+class _Saying:
+    """What vans carry and what jobs want brought, in the person's units."""
+
+    sheets: Mapping[str, Sheet]
+    oils: Mapping[str, Oil]
+    units: words.UnitSystem
+    packed: Packed
+
+    def carried(self, van: Van) -> list[Plain]:
+        """The oils on a van, most first; one that is known here no more goes by its key."""
+        named = {key: self.oils[key].name if key in self.oils else key for key in van.oils}
+        listed = sorted(van.oils.items(), key=lambda one: (-one[1], named[one[0]]))
+        return [{"name": named[key], "amount": words.quantity(litres, "l", units=self.units)} for key, litres in listed]
+
+    def bring(self, machine: Machine, tasks: Iterable[str], van: Van | None) -> Plain | None:
+        """The kit of a job; nothing without a data sheet, or where its sheet has one of the tasks no more."""
+        sheet = self.sheets.get(machine.state.sheet)
+        if sheet is None:
+            return None
+        try:
+            return self.packed(kit_of(machine, tasks, sheet, van), self.units, self.oils)
+        except ColdmarkError:
+            return None
 
 
 def _parts(
