@@ -138,7 +138,7 @@ MESSAGES: dict[str, str] = {
     "app.taken_as_of": "As of {when}. Machines: {machines}. Visits: {visits}.",
     "app.bring": "What to bring",
     "app.bring_none": "Nothing of that is on this phone. What a planned job wants brought is taken along with its visit.",
-    "app.van_carries": "On the van {van}: {oils}",
+    "app.van_carries": "{van} carries {oils}.",
     "app.taken_asking": "Asking the server.",
     "app.taken_failed": "What is kept on this phone could not be read or written just now. It is tried again.",
     "app.taken_full": "This phone has no room left: what was just taken along is here until the app is closed. Photos and "
