@@ -78,3 +78,8 @@ def test_a_part_may_be_refused_for_each_place_that_a_part_of_the_sheet_goes_into
 def test_what_may_be_wrong_with_a_part_is_what_its_fact_may_say() -> None:
     assert tuple(one["key"] for one in refusals()) == KINDS["part_refused"].fields["why"].choices
     assert all(one["says"] for one in refusals())
+
+
+def test_a_part_called_as_its_housing_is_said_once(sheet: Sheet) -> None:
+    assert name_of(sheet, "suction.strainer") == "suction strainer"
+    assert name_of(sheet, "return.element") == "return element, return filter"

@@ -181,6 +181,7 @@ def a_newer_version_waits_for_the_card(page: Page, served: DemoServer, folder: P
     expect(other.get_by_role("alert")).to_contain_text("card")
     assert page.evaluate(WAITS)
     page.goto("/phone/#/")
+    expect(page.get_by_role("heading", level=1, name="Today")).to_be_visible()
     with other.expect_navigation(wait_until="load"):
         start.click()
     expect(other.get_by_role("heading", level=1, name="Today")).to_be_visible()
@@ -209,6 +210,8 @@ def times_and_refuses(page: Page, look: Callable[[], None]) -> None:
     look()
     page.get_by_role("button", name="A time from end to end").click()
     expect(main).to_contain_text("Nobody under it or within its reach")
+    look()
+    page.get_by_role("button", name="Go on").click()
     page.get_by_role("button", name="Go on").click()
     expect(page.get_by_role("alert")).to_contain_text("a number from 0.1 to 3600 s would be, such as 3.4")
     page.get_by_label("Time from end to end").fill("4,1")
@@ -221,6 +224,7 @@ def times_and_refuses(page: Page, look: Callable[[], None]) -> None:
     look()
     page.get_by_role("button", name="Record 4.1 s").click()
     expect(main).to_contain_text("Measured 4.1 s, for the first time", timeout=STARTS_WITHIN_MS)
+    expect(page.get_by_role("heading", name="Bucket curl")).to_be_in_viewport()
     expect(main).to_contain_text("Timed function. Recorded at")
     for number in ("YY-2", "ZZ-1"):
         refuse(page, number, look)

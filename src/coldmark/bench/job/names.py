@@ -32,7 +32,9 @@ def name_of(sheet: Sheet | None, key: str) -> str:
 
 def _item(sheet: Sheet, housing: str, item: str) -> str:
     found = next((one.name for one in sheet.housings[housing].stack if one.key == item), item.replace("_", " "))
-    return words.sentence("story.item", item=found, housing=sheet.housings[housing].name)
+    name = sheet.housings[housing].name
+    # A strainer in a strainer's housing is one thing to whoever has it in his hand.
+    return found if found == name else words.sentence("story.item", item=found, housing=name)
 
 
 def _step(sheet: Sheet, task: str, step: str) -> str:
