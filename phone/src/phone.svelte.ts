@@ -18,6 +18,8 @@ export type New = { [K in Kind]: { kind: K; body: FactOf[K]["body"] } }[Kind];
 /** What is open here hears of facts that count no more, and of those that count in their place or came from a file. */
 export type OnRecords = (gone: readonly string[], fresh: readonly Fact[]) => void;
 
+/** What is being written when the store is lost is let come to its end. */
+const LET_WRITE_MS = 500;
 /** So long after a stumble of the phone's own it is tried again. */
 const STUMBLED_S = 30;
 
@@ -53,7 +55,10 @@ class Phone {
 
   async open(): Promise<void> {
     addEventListener("hashchange", () => (this.route = routeOf(location.hash)));
-    this.store = await openStore("coldmark", () => (this.openElsewhere = true)).catch((): Store => {
+    // A newer page took the database over, or the browser took it away: what is on the disk is whole, and so is this page
+    // when it is opened anew.
+    const lost = (): void => void setTimeout(() => location.reload(), LET_WRITE_MS);
+    this.store = await openStore("coldmark", () => (this.openElsewhere = true), lost).catch((): Store => {
       this.keepsNothing = true;
       return new MemoryStore();
     });

@@ -222,11 +222,13 @@ describe("the browser's store", () => {
     expect(await (await opening).line()).toEqual([]);
   });
 
-  it("lets go of the database when a newer page wants to bring it on", async () => {
-    const store = await openStore("newer");
+  it("lets go of the database when a newer page wants to bring it on, and says that it has lost it", async () => {
+    let lost = 0;
+    const store = await openStore("newer", undefined, () => (lost += 1));
     await store.record(1, [fact("a")]);
     const newer = await openDB("newer", 3);
     expect(await newer.count("line")).toBe(1);
+    expect(lost).toBe(1);
     newer.close();
   });
 });

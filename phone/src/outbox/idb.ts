@@ -30,9 +30,10 @@ const COVERED = ["standing.epoch", "standing.arrival"];
 
 /**
  * The store in the browser's own database. Another page that holds an older one open has to let go of it first;
- * `onblocked` is told when it does not.
+ * `onblocked` is told when it does not. `onlost` is told when this page had to let go of it, or the browser took it away:
+ * nothing can be read or kept from then on, and only a page that is opened anew has it again.
  */
-export async function openStore(name = "coldmark", onblocked: () => void = () => undefined): Promise<Store> {
+export async function openStore(name = "coldmark", onblocked: () => void = () => undefined, onlost: () => void = () => undefined): Promise<Store> {
   const base = await openDB<Shape>(name, VERSION, {
     async upgrade(fresh, old, _new, work) {
       if (old < 1) {
@@ -56,7 +57,11 @@ export async function openStore(name = "coldmark", onblocked: () => void = () =>
     },
     blocked: onblocked,
     // A newer page wants to bring the database on: what this one has in hand is written, and then it lets go.
-    blocking: (_from, _to, event) => (event.target as IDBDatabase | null)?.close(),
+    blocking: (_from, _to, event) => {
+      (event.target as IDBDatabase | null)?.close();
+      onlost();
+    },
+    terminated: onlost,
   });
   return new BrowserStore(base);
 }
