@@ -4,11 +4,13 @@ export class Update {
   ready = $state(false);
   private waiting: ServiceWorker | null = null;
 
-  /** Have the app held on this phone, and hear of newer versions. */
+  /** Have the app held on this phone, and hear of newer versions. `cardIsOpen` goes by the address of this window. */
   async open(cardIsOpen: () => boolean): Promise<void> {
     const workers = navigator.serviceWorker;
     // A plain http address of another machine has none: the app works there as long as there is a network.
     if (!workers) return;
+    // Before anything is asked for: a page that is loaded anew over a card has it open before it is drawn.
+    holdWhile(cardIsOpen);
     let held = workers.controller !== null;
     workers.addEventListener("controllerchange", () => {
       // The first one has laid down the files of this very page; the next one brings others.
@@ -41,6 +43,20 @@ export class Update {
 }
 
 const CARD = "coldmark card";
+
+/** Say to all windows whether a card is open in this one, at once and at each new address. */
+function holdWhile(cardIsOpen: () => boolean): void {
+  let end: (() => void) | null = null;
+  const follow = (): void => {
+    if (cardIsOpen()) end ??= holdCard();
+    else {
+      end?.();
+      end = null;
+    }
+  };
+  addEventListener("hashchange", follow);
+  follow();
+}
 
 /** Say to all windows that a card is open in this one; returns what ends it. */
 export function holdCard(): () => void {

@@ -64,6 +64,36 @@ describe("a newer version of the app", () => {
     expect(told).toEqual(["take over"]);
   });
 
+  it("waits where the page is loaded anew over a card: the card is held before anything is asked for", async () => {
+    const { told, happens } = browser();
+    let card = true;
+    const opened = update.open(() => card);
+    const other = new Update();
+    await other.open(() => false);
+    await opened;
+    expect(told).toEqual([]);
+    expect(await update.start()).toBe(false);
+    expect(await other.start()).toBe(false);
+    card = false;
+    happens("hashchange");
+    await new Promise((done) => setTimeout(done));
+    expect(await other.start()).toBe(true);
+    expect(told).toEqual(["take over"]);
+  });
+
+  it("waits for a card that is come to later, and for one after the other", async () => {
+    const { told, happens } = browser({ waiting: false });
+    let card = false;
+    await update.open(() => card);
+    for (const at of [true, true, false, true]) {
+      card = at;
+      happens("hashchange");
+      await new Promise((done) => setTimeout(done));
+      expect(await update.start()).toBe(!at);
+    }
+    expect(told).toEqual([]);
+  });
+
   it("that is laid down meanwhile is told of, and does not start by itself", async () => {
     const { told, happens, registration, worker } = browser({ waiting: false });
     await update.open(() => false);
