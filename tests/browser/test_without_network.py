@@ -16,7 +16,7 @@ from tests.support.axe import axe_faults
 from tests.support.hands import Card, sign_in, until_laid
 from tests.support.kept import on_the_server
 from tests.support.looks import page_faults
-from tests.support.own_phone import OwnPhone
+from tests.support.own_phone import USUAL_LETTERS_PX, OwnPhone
 from tests.support.phone_bench import ask_on_a_page
 
 if TYPE_CHECKING:
@@ -68,12 +68,46 @@ def open_card(page: Page) -> None:
 
 @pytest.fixture
 def own_phone(browser: Browser, demo_server: DemoServer, tmp_path: Path) -> Iterator[OwnPhone]:
-    """A phone whose browser can be killed."""
-    own = OwnPhone(browser.browser_type, tmp_path / "own-phone", demo_server.server.url)
+    """A phone whose browser can be killed, with letters at twice their usual size."""
+    kind, folder = browser.browser_type, tmp_path / "own-phone"
+    own = OwnPhone(kind, folder, demo_server.server.url, letters_px=2 * USUAL_LETTERS_PX)
     try:
         yield own
     finally:
         own.close()
+
+
+class LookedAt(Card):
+    """The card in hands that look at every page they come to."""
+
+    def __init__(self, page: Page, faults: list[str]) -> None:
+        super().__init__(page)
+        self.faults = faults
+
+    def at(self, title: str | re.Pattern[str]) -> None:
+        super().at(title)
+        self.faults += [f"{self.title}: {fault}" for fault in page_faults(self.page)]
+
+
+def faults_around_the_card(page: Page) -> list[str]:
+    """What is wrong with the app's other screens, as they stand in this browser."""
+    assert page.evaluate("getComputedStyle(document.documentElement).fontSize") == "36px", "letters at twice their size"
+    faults = []
+    machine = digger(page).get_by_role("link", name="Bench digger", exact=True).get_attribute("href") or ""
+    there: dict[str, str | re.Pattern[str]] = {
+        "#/sums": "Sums",
+        "#/sums/level": re.compile(r"\?$"),
+        "#/urgent": "What happened?",
+        "#/urgent/injection": "Oil went under the skin",
+        "#/outbox": "What waits to be sent",
+        machine: "As last left",
+        "#/": "Today",
+    }
+    for place, title in there.items():
+        page.goto(f"/phone/{place}")
+        expect(page.get_by_role("heading", name=title).first).to_be_visible(timeout=STARTS_WITHIN_MS)
+        faults += [f"{place}: {fault}" for fault in page_faults(page)]
+    return faults
 
 
 def test_a_whole_job_without_a_network_arrives_once(
@@ -84,10 +118,11 @@ def test_a_whole_job_without_a_network_arrives_once(
     leave_the_network(phone, demo_server)
     phone.goto("/phone/")
     phone.reload()
+    faults = faults_around_the_card(phone)
     due = due_of(digger(phone).inner_text())
     read = due + 14.0
     open_card(phone)
-    card = Card(phone)
+    card = LookedAt(phone, faults)
     prepare(card, read)
     open_and_shut(card)
     leave_level(card)
@@ -98,11 +133,12 @@ def test_a_whole_job_without_a_network_arrives_once(
     again = own_phone.start()
     again.context.set_offline(True)
     again.goto(address)
-    card = Card(again)
+    card = LookedAt(again, faults)
     card.at("Look for leaks at every joint opened")
     assert card.step == step
     last_steps(card, read + 0.4)
     sign_and_close(card)
+    assert not faults, "\n".join(faults)
     job = card.job
     code = again.get_by_role("region", name="Closing code").locator(".closing-signs").inner_text()
     expect(again.get_by_role("button", name=re.compile("^Not sent yet"))).to_be_visible()
@@ -117,7 +153,8 @@ def test_a_whole_job_without_a_network_arrives_once(
     again.goto(f"/jobs/{job}/")
     code = re.sub(r"\s", "", code)
     expect(again.get_by_role("main")).to_contain_text(code)
-    assert not (faults := check_it_as_a_stranger(second_phone, code)), "\n".join(faults)
+    faults = check_it_as_a_stranger(second_phone, code)
+    assert not faults, "\n".join(faults)
 
 
 def check_it_as_a_stranger(page: Page, code: str) -> list[str]:
@@ -180,6 +217,9 @@ def a_newer_version_waits_for_the_card(page: Page, served: DemoServer, folder: P
     start.click(timeout=STARTS_WITHIN_MS)
     expect(other.get_by_role("alert")).to_contain_text("card")
     assert page.evaluate(WAITS)
+    page.reload()
+    expect(page.get_by_role("banner")).to_contain_text("Step ")
+    assert page.evaluate(WAITS), "it waits for a card whose page is loaded anew as well"
     page.goto("/phone/#/")
     expect(page.get_by_role("heading", level=1, name="Today")).to_be_visible()
     with other.expect_navigation(wait_until="load"):
@@ -188,6 +228,33 @@ def a_newer_version_waits_for_the_card(page: Page, served: DemoServer, folder: P
     expect(start).to_have_count(0)
     assert not other.evaluate(WAITS)
     other.close()
+
+
+# As where a person has site data blocked: whoever but asks for what the browser keeps is refused.
+BLOCKED = """for (const name of ["localStorage", "indexedDB", "caches"]) Object.defineProperty(window, name, {
+  get() { throw new DOMException("Access is denied for this document.", "SecurityError"); } });"""
+# As while another page holds an older database of the app's: it is not opened.
+HELD = """const open = IDBFactory.prototype.open;
+IDBFactory.prototype.open = function (name) {
+  const asked = open.call(this, `${name} that is held`);
+  const silent = (event) => event.stopImmediatePropagation();
+  for (const end of ["upgradeneeded", "success", "error"]) asked.addEventListener(end, silent);
+  setTimeout(() => asked.dispatchEvent(new Event("blocked")));
+  return asked;
+};"""
+
+
+def emergency_opens_whatever_is_kept(page: Page) -> None:
+    """Where nothing can be read of what is kept, the emergency card is one touch away all the same."""
+    for script, says in ((BLOCKED, "lets nothing be kept"), (HELD, "An older version")):
+        fresh = page.context.new_page()
+        fresh.add_init_script(script)
+        fresh.goto("/phone/")
+        expect(fresh.get_by_role("alert")).to_contain_text(says)
+        fresh.get_by_role("link", name="Emergency").click()
+        expect(fresh.get_by_role("heading", level=1, name="What happened?")).to_be_visible()
+        assert not page_faults(fresh)
+        fresh.close()
 
 
 def works_out_what_is_printed(page: Page) -> None:
@@ -284,6 +351,7 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     expect(phone.get_by_role("banner")).to_contain_text("Step 1 of")
     job = Card(phone).job
 
+    emergency_opens_whatever_is_kept(phone)
     phone.get_by_role("link", name="Emergency").click()
     phone.get_by_role("link", name="Oil went under the skin").click()
     expect(main).to_contain_text("High-pressure injection injury")

@@ -16,6 +16,12 @@ IN_ORDER = """<!doctype html><meta name="viewport" content="width=device-width">
 <p style="width: 1px; height: 1px; overflow: hidden; position: absolute">for screen readers alone, as long as needed</p>
 <div style="overflow-x: auto; width: 300px"><p style="width: 2000px">a wide table that scrolls by itself</p></div>"""
 
+APP = """<!doctype html><h1>Level</h1><div id="app"><style>
+  #app :is(button, label) { display: block; width: 57px; height: 57px }
+  #app .low { height: 56px }
+  #app .slim { width: 56px }
+</style>"""
+
 
 def sheet(box: tuple[int, int, int, int] | None) -> Image.Image:
     image = Image.new("RGB", (400, 600), "white")
@@ -61,6 +67,12 @@ def test_a_page_that_is_blank_cut_or_too_wide_is_found(page: Page) -> None:
     assert page_faults(page) == ['cut: p "twolines"']
     page.set_content(IN_ORDER + '<p style="margin-left: -50px">Stop</p>')
     assert page_faults(page) == ['off the screen: p "Stop"']
+    page.set_content(APP + '<button>Go</button><label><input type=checkbox></label><p>See <a href="#">there</a>.</p>')
+    assert page_faults(page) == []
+    page.set_content(
+        APP + '<button class=low>Go</button><label class=slim><input type=radio></label><p><a href="#">There</a></p>'
+    )
+    assert [fault.split(" ")[1] for fault in page_faults(page)] == ["button.low", "label.slim", "a"]
     page.set_content("<!doctype html><p></p>")
     assert page_faults(page) == ["blank: not a word on it"]
 

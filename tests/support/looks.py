@@ -1,4 +1,4 @@
-"""What code can tell of a picture: it is not blank, nothing on it is cut, it does not scroll sideways."""
+"""What code can tell of a picture: not blank, nothing cut, no scrolling sideways, all that is pressed large enough."""
 
 from __future__ import annotations
 
@@ -10,9 +10,12 @@ from PIL import Image, ImageChops
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
+# A gloved finger, 15 mm at 96 px to the inch: what is pressed in the app at the machine is no smaller, either way.
+TARGET_PX = 57
+
 # Text is cut where its box is smaller than what is in it and hides the rest, or where the screen's edge goes through it
 # and nothing around it scrolls. A box of a pixel is the usual way to have words for screen readers alone.
-_CUTS = """() => {
+_CUTS = """(target) => {
   const wide = document.documentElement.clientWidth;
   const named = (element) => element.tagName.toLowerCase() + (element.id ? '#' + element.id : '')
     + [...element.classList].map((name) => '.' + name).join('')
@@ -24,6 +27,9 @@ _CUTS = """() => {
     }
     return false;
   };
+  // Only a link may be part of a line of text, with more of the sentence around it.
+  const inRunningText = (element) => element.tagName === 'A' && getComputedStyle(element).display === 'inline'
+    && element.parentElement.textContent.trim().length > element.textContent.trim().length;
   const found = [];
   if (document.documentElement.scrollWidth > wide + 1) {
     found.push(`scrolls sideways: ${document.documentElement.scrollWidth} px in ${wide} px`);
@@ -41,14 +47,25 @@ _CUTS = """() => {
       found.push('off the screen: ' + named(element));
     }
   }
+  const pressable = 'a[href], button, input, select, textarea, summary, [role=slider]';
+  for (const control of document.querySelectorAll(`#app :is(${pressable})`)) {
+    // What is ticked, or opens the camera, is pressed by the words beside it.
+    const beside = control.matches('[type=checkbox], [type=radio], [type=file]') && control.closest('label');
+    const pressed = beside || control;
+    if (!pressed.checkVisibility() || inRunningText(pressed)) continue;
+    const { width, height } = pressed.getBoundingClientRect();
+    if (Math.min(width, height) > 1 && Math.min(width, height) < target - 0.1) {
+      found.push(`small: ${named(pressed)} ${width.toFixed(1)} by ${height.toFixed(1)} px`);
+    }
+  }
   if (!document.body.innerText.trim()) found.push('blank: not a word on it');
   return found;
 }"""
 
 
 def page_faults(page: Page) -> list[str]:
-    """What is wrong with the page as it stands in the browser: blank, cut, or wider than the screen."""
-    return [str(fault) for fault in page.evaluate(_CUTS)]
+    """What is wrong with the page as it stands in the browser: blank, cut, wider than the screen, or hard to press."""
+    return [str(fault) for fault in page.evaluate(_CUTS, TARGET_PX)]
 
 
 def picture_faults(png: bytes) -> list[str]:

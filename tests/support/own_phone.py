@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 from pathlib import Path
@@ -13,17 +14,21 @@ from tests.support.server import wait_until
 if TYPE_CHECKING:
     from playwright.sync_api import BrowserContext, BrowserType, Page
 
-__all__ = ["OwnPhone"]
+__all__ = ["USUAL_LETTERS_PX", "OwnPhone"]
 
 SLOWEST_STEP_MS = 10_000
+USUAL_LETTERS_PX = 16
 
 
 class OwnPhone:
-    """The browser, its folder, and the one page that is open in it."""
+    """The browser, its folder, and the one page that is open in it, with letters of the size that was chosen there."""
 
-    def __init__(self, kind: BrowserType, folder: Path, url: str) -> None:
+    def __init__(self, kind: BrowserType, folder: Path, url: str, *, letters_px: int = USUAL_LETTERS_PX) -> None:
         self._kind, self._folder, self._url = kind, folder, url
         self.context: BrowserContext | None = None
+        chosen = folder / "Default" / "Preferences"
+        chosen.parent.mkdir(parents=True)
+        chosen.write_text(json.dumps({"webkit": {"webprefs": {"default_font_size": letters_px}}}), encoding="utf-8")
 
     def start(self) -> Page:
         """Start the browser on what its folder holds, and return its page."""
