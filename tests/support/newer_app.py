@@ -4,4 +4,4 @@ import os
 
 from coldmark.project.settings import *  # noqa: F403 -- all of them but one
 
-STATICFILES_DIRS = [os.environ["NEWER_APP"]]
+STATICFILES_DIRS = [os.environ.get("NEWER_APP", "")]
