@@ -86,8 +86,9 @@ describe("a version that takes over", () => {
     await two.lay();
     const three = version(THREE, { meanwhile: () => two.tidy({ installing: {}, waiting: null }) });
     await three.lay();
-    await three.tidy(NOBODY);
     expect([await textOf(three, "/a"), await textOf(three, "/b")]).toEqual(["a", "three"]);
+    await three.tidy(NOBODY);
+    expect(await textOf(three, "/b")).toBe("three");
     expect(await caches.keys()).toHaveLength(1);
   });
 
