@@ -32,11 +32,11 @@ class Asking:
             f"/api/{path}", content, content_type="application/json", headers=headers
         )
 
-    def put(self, path: str, content: bytes, media_type: str) -> HttpResponse:
+    def put(self, path: str, content: bytes, media_type: str, **headers: str) -> HttpResponse:
         """Send bytes."""
         # Django's client leaves the type out when there is no content.
         return self.client.generic(  # type: ignore[return-value]
-            "PUT", f"/api/{path}", content, content_type=media_type, CONTENT_TYPE=media_type
+            "PUT", f"/api/{path}", content, content_type=media_type, CONTENT_TYPE=media_type, headers=headers
         )
 
 

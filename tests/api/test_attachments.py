@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 
 import pytest
+from django.http import HttpResponse
 
 from coldmark.records import files, services
 from tests.api.asking import Asking, told
@@ -80,8 +81,8 @@ def test_it_says_which_attachments_it_lacks(house: House, mechanic: Asking, owne
     kept = told(mechanic.put(f"attachments/{sha256}", content, "image/jpeg"), 201)
     after = told(mechanic.post("attachments/lacking", {"sha256": [sha("other"), sha256]}))
     assert after["answers"] == [
-        {"sha256": sha("other"), "answer": "lacking"},
-        {"sha256": sha256, "answer": "held"},
+        {"sha256": sha("other"), "answer": "lacking", "has": 0},
+        {"sha256": sha256, "answer": "held", "has": 0},
     ]
     assert after["epoch"] == kept["epoch"] == services.epoch()
     # What arrives next lies behind the photo: a backup that has it has the photo as well.
@@ -110,3 +111,63 @@ def test_an_erased_attachment_is_not_asked_for(house: House, mechanic: Asking) -
 @pytest.mark.parametrize("asked", [["x"], ["A" * 64], [sha("a")] * 201])
 def test_a_question_about_no_hashes_is_refused_by_name(mechanic: Asking, asked: list[str]) -> None:
     assert told(mechanic.post("attachments/lacking", {"sha256": asked}), 422)["name"] == "sha256"
+
+
+def piece(asking: Asking, first: int, last: int, *, told_as: str | None = None) -> HttpResponse:
+    """Send the bytes of the photo from one to before the other."""
+    sha256, content = a_photo(8)
+    told_as = f"bytes {first}-{last - 1}/{len(content)}" if told_as is None else told_as
+    return asking.put(f"attachments/{sha256}", content[first:last], "image/jpeg", **{"Content-Range": told_as})
+
+
+def how_much(asking: Asking) -> tuple[str, int]:
+    answer = told(asking.post("attachments/lacking", {"sha256": [a_photo(8)[0]]}))["answers"][0]
+    return answer["answer"], answer["has"]
+
+
+def test_a_photo_comes_in_pieces_and_is_kept_with_the_last(house: House, mechanic: Asking) -> None:
+    sha256, content = a_photo(8)
+    told(mechanic.get("me"))
+    assert told(piece(mechanic, 0, 100), 202) == {"sha256": sha256, "answer": "goes_on", "has": 100}
+    assert how_much(mechanic) == ("lacking", 100)
+    assert told(piece(mechanic, 0, 100), 409) == {"sha256": sha256, "answer": "does_not_fit", "has": 100}
+    assert told(piece(mechanic, 150, 200), 409)["has"] == 100
+    told(mechanic.get(f"attachments/{sha256}"), 404)
+    kept = told(piece(mechanic, 100, len(content)), 201)
+    assert (kept["answer"], kept["sha256"]) == ("kept", sha256)
+    assert how_much(mechanic) == ("held", 0)
+    assert mechanic.get(f"attachments/{sha256}").content == content
+    assert told(piece(mechanic, 0, 100))["answer"] == "known"
+
+
+def test_another_phone_of_the_same_person_begins_by_itself(house: House, mechanic: Asking) -> None:
+    other = Asking(house.mechanic)
+    for phone in (mechanic, other):
+        told(phone.get("me"))
+    told(piece(mechanic, 0, 100), 202)
+    assert how_much(other) == ("lacking", 0)
+    assert told(piece(other, 0, 50), 202)["has"] == 50
+    assert how_much(mechanic) == ("lacking", 100)
+
+
+def test_a_wrong_whole_says_so_and_is_begun_anew(mechanic: Asking) -> None:
+    sha256, _ = a_photo(8)
+    wrong = mechanic.put(f"attachments/{sha256}", bytes(100), "image/jpeg", **{"Content-Range": "bytes 0-99/101"})
+    assert told(wrong, 202)["has"] == 100
+    whole = mechanic.put(f"attachments/{sha256}", b"x", "image/jpeg", **{"Content-Range": "bytes 100-100/101"})
+    assert told(whole, 422)["name"] == "sha256"
+    assert how_much(mechanic) == ("lacking", 0)
+
+
+@pytest.mark.parametrize(
+    "told_as", ["", "bytes */99", "bytes 0-98/200", "bytes 0-100/200", "bytes 9-0/9", "lines 0-99/9"]
+)
+def test_a_range_that_is_not_what_was_sent_is_refused_by_name(mechanic: Asking, told_as: str) -> None:
+    assert told(piece(mechanic, 0, 100, told_as=told_as), 422)["name"] == "Content-Range"
+    assert how_much(mechanic) == ("lacking", 0)
+
+
+def test_pieces_are_open_to_whom_the_whole_is(house: House, owner: Asking) -> None:
+    told(piece(owner, 0, 100), 403)
+    told(piece(Asking(), 0, 100), 401)
+    assert not files.folder("parts").exists()

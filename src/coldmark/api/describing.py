@@ -16,7 +16,7 @@ from coldmark.bench.catalogue import ENTRIES
 from coldmark.bench.facts.checks import HASH
 from coldmark.bench.job import LEVEL, METER
 from coldmark.records.queries import MeterAnswer, Pulled
-from coldmark.records.services import Accepted, AttachmentKept, AttachmentsHeld
+from coldmark.records.services import Accepted, AttachmentBegun, AttachmentKept, AttachmentsHeld
 from coldmark.records.services.attachments import JPEG, LIMITS, MOST_ASKED
 
 __all__ = ["ROUTES", "Route", "openapi"]
@@ -57,6 +57,12 @@ def _in_path(name: str, says: str, schema: Plain) -> Plain:
 
 _JOB = _in_path("job", "the job's id", {"type": "string", "format": "uuid"})
 _SHA256 = _in_path("sha256", "SHA-256 of the content", {"type": "string", "pattern": f"^{HASH}$"})
+_PIECE: Plain = {
+    "name": "Content-Range",
+    "in": "header",
+    "description": "which bytes of the whole are sent, where it is not all of them: bytes FIRST-LAST/TOTAL",
+    "schema": {"type": "string", "pattern": "^bytes [0-9]+-[0-9]+/[0-9]+$"},
+}
 _BYTES: Plain = {kind: {"schema": {"type": "string", "maxLength": most}} for kind, most in LIMITS.items()}
 _FACT_TEXT: Plain = {
     "type": "string",
@@ -140,18 +146,28 @@ ROUTES: tuple[Route, ...] = (
         "/api/attachments/{sha256}",
         "put",
         "attach",
-        "Keep a photo, a voice, a text or strokes under the hash of their bytes.",
+        "Keep a photo, a voice, a text or strokes under the hash of their bytes, sent whole or piece after piece.",
         ref("AttachmentKept"),
         body=_BYTES,
-        parameters=(_SHA256,),
+        parameters=(_SHA256, _PIECE),
         statuses=("200", "201"),
         refusals=("401", "403", "413", "422"),
+        more={
+            "202": {
+                "description": "The piece is on disk; the next begins where it ends.",
+                "content": _json(ref("AttachmentBegun")),
+            },
+            "409": {
+                "description": "The piece does not begin where the last one ended, and was not taken.",
+                "content": _json(ref("AttachmentBegun")),
+            },
+        },
     ),
     Route(
         "/api/attachments/lacking",
         "post",
         "lacking",
-        "Which of these attachments are not here, so that none is sent twice.",
+        "Which of these attachments are not here, and how much there is of them, so that nothing is sent twice.",
         ref("AttachmentsHeld"),
         body=_json(_HASHES),
         refusals=("401", "403", "413", "422"),
@@ -284,6 +300,7 @@ def _schemas() -> dict[str, Plain]:
         MeterAnswer,
         Pulled,
         Accepted,
+        AttachmentBegun,
         AttachmentKept,
         AttachmentsHeld,
     )

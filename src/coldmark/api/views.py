@@ -23,7 +23,7 @@ from coldmark.bench import words
 from coldmark.bench.errors import Refused
 from coldmark.bench.facts.checks import HASH, UUID
 from coldmark.records import queries, services
-from coldmark.records.errors import NotFound
+from coldmark.records.errors import NotFound, refused
 from coldmark.records.models import Person
 from coldmark.records.paperwork import kit_along
 
@@ -54,6 +54,7 @@ _CLOCK_OFF_AT_MOST = timedelta(days=60 * 365)
 _is_hash = re.compile(HASH).fullmatch
 _is_uuid = re.compile(UUID).fullmatch
 _is_range = re.compile(r"bytes=(?=[-0-9]*[0-9])([0-9]{0,15})-([0-9]{0,15})").fullmatch
+_is_piece = re.compile(r"bytes ([0-9]{1,15})-([0-9]{1,15})/([0-9]{1,15})").fullmatch
 
 
 @endpoint("GET")
@@ -172,19 +173,44 @@ def _moment(text: str) -> datetime:
 def lacking(request: HttpRequest, person: Person) -> HttpResponseBase:
     """Which of the attachments that a phone has are not here."""
     asked = texts(body_of(request), "sha256")
-    return tell(services.lacking_attachments(person, asked, trusted=trusted(request)))
+    device = _device(request) or ""
+    return tell(services.lacking_attachments(person, asked, device=device, trusted=trusted(request)))
 
 
 @endpoint("GET", "PUT", delivering=("PUT",))
 def attachment(request: HttpRequest, person: Person, sha256: str) -> HttpResponseBase:
-    """Keep an attachment under its hash, or hand it out to who may see it."""
+    """Keep an attachment under its hash, at once or in pieces, or hand it out to who may see it."""
     if request.method == "PUT":
-        kind = request.headers.get("Content-Type", "")
-        kept = services.keep_attachment(person, sha256, kind, request.body, trusted=trusted(request))
-        return tell(kept, status=201 if kept.answer == "kept" else 200)
+        kept = _kept(request, person, sha256)
+        return tell(kept, status=_PUT[kept.answer])
     if not _is_hash(sha256):
         raise NotFound("attachment", sha256)
     return _handed_out(request, services.read_attachment(person, sha256))
+
+
+def _kept(request: HttpRequest, person: Person, sha256: str) -> services.AttachmentKept | services.AttachmentBegun:
+    """The whole, or the one piece of it that its range tells (RFC 9110, 14.5)."""
+    kind, content = request.headers.get("Content-Type", ""), request.body
+    told = request.headers.get("Content-Range")
+    if told is None:
+        return services.keep_attachment(person, sha256, kind, content, trusted=trusted(request))
+    piece = _is_piece(told)
+    first, last, total = (int(one) for one in piece.groups()) if piece else (0, -1, 0)
+    if piece is None or last - first + 1 != len(content):
+        raise refused("Content-Range", told, f"bytes FIRST-LAST/TOTAL of the {len(content)} bytes that were sent")
+    return services.keep_piece(
+        person,
+        sha256,
+        kind,
+        content,
+        first=first,
+        total=total,
+        device=_device(request) or "",
+        trusted=trusted(request),
+    )
+
+
+_PUT = {"kept": 201, "known": 200, "erased": 200, "goes_on": 202, "does_not_fit": 409}
 
 
 @endpoint("GET")

@@ -13,10 +13,12 @@ from coldmark.records.plain import (
 )
 from coldmark.records.services.accepting import Accepted, Answer, Kept, accept_facts, admit_held, epoch, record
 from coldmark.records.services.attachments import (
+    AttachmentBegun,
     AttachmentContent,
     AttachmentKept,
     AttachmentsHeld,
     keep_attachment,
+    keep_piece,
     lacking_attachments,
     read_attachment,
 )
@@ -90,6 +92,7 @@ __all__ = [
     "LASTS",
     "Accepted",
     "Answer",
+    "AttachmentBegun",
     "AttachmentContent",
     "AttachmentKept",
     "AttachmentsHeld",
@@ -147,6 +150,7 @@ __all__ = [
     "keep_machine",
     "keep_oil",
     "keep_person",
+    "keep_piece",
     "keep_sheet",
     "keep_site",
     "keep_text",

@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from coldmark.bench.errors import OutOfRange, Refused, require_choice
 from coldmark.bench.facts.checks import HASH
-from coldmark.records import files
+from coldmark.records import files, parts
 from coldmark.records.access import require_attachment, require_staff
 from coldmark.records.errors import NotFound, refused
 from coldmark.records.files import JPEG, MP4, STROKES, TEXT, VOICES, WEBM
@@ -26,11 +26,13 @@ __all__ = [
     "MOST_ASKED",
     "STROKES",
     "TEXT",
+    "AttachmentBegun",
     "AttachmentContent",
     "AttachmentHeld",
     "AttachmentKept",
     "AttachmentsHeld",
     "keep_attachment",
+    "keep_piece",
     "lacking_attachments",
     "read_attachment",
 ]
@@ -62,11 +64,27 @@ class AttachmentKept:
 
 
 @dataclass(frozen=True, slots=True)
+class AttachmentBegun:
+    """How much of an attachment ``has`` come in pieces [bytes]: the next piece begins there.
+
+    The last piece *goes on* from where it was, or *does not fit* there and was not taken. Nothing of it is kept yet.
+    """
+
+    sha256: str
+    answer: Literal["goes_on", "does_not_fit"]
+    has: int
+
+
+@dataclass(frozen=True, slots=True)
 class AttachmentHeld:
-    """Whether an attachment is *held* here, is *lacking*, or was *erased*."""
+    """Whether an attachment is *held* here, is *lacking*, or was *erased*.
+
+    ``has`` is how much of a lacking one this device has sent in pieces [bytes].
+    """
 
     sha256: str
     answer: Literal["held", "lacking", "erased"]
+    has: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,13 +151,77 @@ def keep_attachment(
     return _kept(sha256, "kept" if made else "known")
 
 
+def keep_piece(
+    person: Person,
+    sha256: str,
+    media_type: str,
+    piece: bytes,
+    *,
+    first: int,
+    total: int,
+    device: str,
+    now: datetime | None = None,
+    trusted: bool = True,
+) -> AttachmentKept | AttachmentBegun:
+    """Take a piece of an attachment; the last one makes it whole, and it is kept as if it had come at once.
+
+    Parameters
+    ----------
+    person, sha256, media_type, now, trusted
+        As for :func:`keep_attachment`.
+    piece
+        The bytes from ``first`` on.
+    first, total
+        Where the piece begins, and how long the whole is [bytes].
+    device
+        The device that sends it: what another one has sent is not gone on with.
+
+    Raises
+    ------
+    Refused
+        As :func:`keep_attachment`, also when the piece is empty or goes beyond the whole. What the whole is refused
+        for throws its beginning away.
+    """
+    if trusted:
+        require_staff(person, "keeping attachments")
+    kind = _media_type(media_type)
+    if not _IS_HASH(sha256):
+        raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
+    if not 1 <= total <= LIMITS[kind]:
+        raise OutOfRange(name="size", value=total, low=1, high=LIMITS[kind], source=f"bytes of {kind}")
+    if not piece or first + len(piece) > total:
+        raise refused("content", f"{len(piece)} bytes from {first} on", f"a piece of the {total} bytes")
+    part = parts.part_of(sha256, person, device)
+    has = parts.size(part)
+    if has >= total:  # of something else, whatever it is
+        part.unlink(missing_ok=True)
+        has = 0
+    fits = first == has
+    if fits and first + len(piece) == total:
+        whole = parts.read(part) + piece
+        try:
+            return keep_attachment(person, sha256, media_type, whole, now=now, trusted=trusted)
+        except Refused:
+            part.unlink(missing_ok=True)
+            raise
+    if fits:
+        has = parts.add(part, first, piece, moment(now))
+    ((_sha256, stands),) = _stand([sha256])  # after writing: nothing is left of what was kept or erased meanwhile
+    if stands != "lacking":
+        return _kept(sha256, "erased" if stands == "erased" else "known")
+    return AttachmentBegun(sha256, "goes_on" if fits else "does_not_fit", has)
+
+
 def _kept(sha256: str, answer: Literal["kept", "known", "erased"]) -> AttachmentKept:
+    parts.drop(sha256)
     store = read_store()  # after the attachment's own row: what arrives from here on lies behind it
     return AttachmentKept(sha256, answer, str(store.epoch), store.next_arrival, store.backed_up_to)
 
 
-def lacking_attachments(person: Person, hashes: Sequence[str], *, trusted: bool = True) -> AttachmentsHeld:
-    """Say which of these attachments are not here, so that a phone sends no photo twice.
+def lacking_attachments(
+    person: Person, hashes: Sequence[str], *, device: str = "", trusted: bool = True
+) -> AttachmentsHeld:
+    """Say which of these attachments are not here, and how much there is of them, so that nothing is sent twice.
 
     Raises
     ------
@@ -153,6 +235,15 @@ def lacking_attachments(person: Person, hashes: Sequence[str], *, trusted: bool 
     for sha256 in hashes:
         if not _IS_HASH(sha256):
             raise refused("sha256", sha256, "64 hex digits in lower case")
+    answers = tuple(
+        AttachmentHeld(sha256, one, parts.size(parts.part_of(sha256, person, device)) if one == "lacking" else 0)
+        for sha256, one in _stand(hashes)
+    )
+    store = read_store()  # after the rows, as above
+    return AttachmentsHeld(str(store.epoch), answers, store.next_arrival, store.backed_up_to)
+
+
+def _stand(hashes: Sequence[str]) -> list[tuple[str, Literal["held", "lacking", "erased"]]]:
     rows = dict(Attachment.objects.filter(sha256__in=hashes).values_list("sha256", "erased_at"))
 
     def stands(sha256: str) -> Literal["held", "lacking", "erased"]:
@@ -163,9 +254,7 @@ def lacking_attachments(person: Person, hashes: Sequence[str], *, trusted: bool 
         # A database that was put back without its files has rows without content.
         return "held" if files.path_of(files.ATTACHMENTS, sha256).exists() else "lacking"
 
-    answers = tuple(AttachmentHeld(sha256, stands(sha256)) for sha256 in hashes)
-    store = read_store()  # after the rows, as above
-    return AttachmentsHeld(str(store.epoch), answers, store.next_arrival, store.backed_up_to)
+    return [(sha256, stands(sha256)) for sha256 in hashes]
 
 
 def read_attachment(person: Person, sha256: str) -> AttachmentContent:

@@ -21,7 +21,7 @@ from django.conf import settings
 from django.db import transaction
 
 from coldmark.bench.errors import require_choice
-from coldmark.records import files
+from coldmark.records import files, parts
 from coldmark.records.access import require_office
 from coldmark.records.errors import NotFound, refused, uuid_of
 from coldmark.records.models import Attachment, Customer, Device, DeviceKey, Document, Erasure, Machine, Person, Site
@@ -119,6 +119,7 @@ def replay(erasures: Iterable[Erased]) -> None:
             files.remove(SHELVES[one.what], one.target)
         if one.what == "attachment":
             files.remove(files.SMALL, one.target)
+            parts.drop(one.target)
 
 
 def erasures_file() -> Path:
