@@ -33,6 +33,10 @@ export class Server implements Post {
   failsAt = new Set<string>();
   readonly batches: string[][] = [];
   readonly sent: string[] = [];
+  /** Beginnings of attachments that come in pieces: no backup has them. */
+  parts = new Map<string, Uint8Array>();
+  /** Which bytes of attachments came, as [from, to]. */
+  readonly pieces: [number, number][] = [];
   readonly asked: string[][] = [];
   fates: Fate[] = [];
   private backup_: Pick<Server, "facts_" | "things" | "nextArrival"> & { arrival: number } = { facts_: new Map(), things: new Map(), nextArrival: 1, arrival: 0 };
@@ -59,20 +63,37 @@ export class Server implements Post {
   lacking(shas: readonly string[]): Promise<Reply> {
     this.asked.push([...shas]);
     return this.fated(() => {
-      const answers = shas.map((sha256) => ({ sha256, answer: this.things.has(sha256) ? "held" : "lacking" }));
+      const answers = shas.map((sha256) => ({ sha256, answer: this.things.has(sha256) ? "held" : "lacking", has: this.things.has(sha256) ? 0 : this.part(sha256).length }));
       return answer({ epoch: this.epoch, answers, arrival: this.nextArrival, backed_up_to: this.backedUpTo });
     });
   }
 
-  attachment(sha: string, _type: string, bytes: Uint8Array): Promise<Reply> {
+  attachment(sha: string, _type: string, piece: Uint8Array, from = 0, total = piece.length): Promise<Reply> {
     this.sent.push(sha);
+    this.pieces.push([from, from + piece.length]);
     return this.fated(() => {
+      const part = this.part(sha);
+      let bytes = piece;
+      if (piece.length < total) {
+        const fits = from === part.length;
+        bytes = fits ? new Uint8Array([...part, ...piece]) : part;
+        if (!fits || bytes.length < total) {
+          this.parts.set(sha, bytes);
+          return answer({ sha256: sha, answer: fits ? "goes_on" : "does_not_fit", has: bytes.length }, fits ? 202 : 409);
+        }
+        this.parts.delete(sha);
+        if (bytes.some((one) => one !== piece.at(-1))) return answer({ says: "another hash", name: "sha256" }, 422);
+      }
       if (this.refuses.has(sha)) return answer({ says: "no JPEG", name: "content" }, 422);
       if (this.failsAt.has(sha)) return failed(500);
       const known = this.things.has(sha);
       this.things.set(sha, bytes);
       return answer({ sha256: sha, answer: known ? "known" : "kept", epoch: this.epoch, arrival: this.nextArrival, backed_up_to: this.backedUpTo }, known ? 200 : 201);
     });
+  }
+
+  private part(sha: string): Uint8Array {
+    return this.parts.get(sha) ?? new Uint8Array(0);
   }
 
   get kept(): string[] {

@@ -72,12 +72,15 @@ describe("the way to the server", () => {
     await way.facts(["a", "b"]);
     await way.lacking(["s"]);
     await way.attachment("s", "image/jpeg", new Uint8Array([1]));
+    await way.attachment("s", "image/jpeg", new Uint8Array([4, 5]), 3, 9);
     const told = sent.map(({ url, init }) => [init.method, url, init.body, (init.headers as Record<string, string>)["X-CSRFToken"], (init.headers as Record<string, string>)["Content-Type"]]);
     expect(told).toEqual([
       ["POST", "/api/facts", '{"facts":["a","b"]}', "token", "application/json"],
       ["POST", "/api/attachments/lacking", '{"sha256":["s"]}', "token", "application/json"],
       ["PUT", "/api/attachments/s", new Uint8Array([1]), "token", "image/jpeg"],
+      ["PUT", "/api/attachments/s", new Uint8Array([4, 5]), "token", "image/jpeg"],
     ]);
+    expect(sent.map(({ init }) => (init.headers as Record<string, string>)["Content-Range"])).toEqual([undefined, undefined, undefined, "bytes 3-4/9"]);
     expect((sent[0]!.init.headers as Record<string, string>)["X-Device-Now"]).toMatch(/^2026-03-02T/);
   });
 });

@@ -84,6 +84,11 @@ describe("what an answer means for an attachment", () => {
     { name: "another one kept", reply: told({ answer: "kept", sha256: "t" }), is: "stays", stays: "not_ours" },
     { name: "kept under no number", reply: told({ answer: "kept", arrival: null }), is: "stays", stays: "not_ours" },
     { name: "a page with 200", reply: told({ answer: "kept" }, 200, "text/html"), is: "stays", stays: "not_ours" },
+    { name: "a piece taken", reply: told({ answer: "goes_on", has: 7 }, 202), is: "begun" },
+    { name: "a piece that does not fit", reply: told({ answer: "does_not_fit", has: 7 }, 409), is: "begun" },
+    { name: "a piece of another one taken", reply: told({ has: 7, sha256: "t" }, 202), is: "stays", stays: "not_ours" },
+    { name: "a piece taken, nobody says how much", reply: told({ answer: "goes_on", has: -1 }, 202), is: "stays", stays: "not_ours" },
+    { name: "a page with 202", reply: told({ has: 7 }, 202, "text/html"), is: "stays", stays: "not_ours" },
     { name: "no JPEG", reply: heard(422, json, '{"says":"no JPEG","name":"content"}'), is: "refused", why: "no JPEG" },
     { name: "422 from somebody else", reply: heard(422, "text/html", "<p>"), is: "stays", stays: "not_ours" },
     { name: "404 from somebody else, as JSON", reply: heard(404, json, '{"error":"x"}'), is: "stays", stays: "not_ours" },
@@ -95,6 +100,7 @@ describe("what an answer means for an attachment", () => {
     const own = judgeAttachment("s", reply);
     expect(own.is).toBe(is);
     if (own.is === "stays") expect(own.stays).toBe(stays);
+    if (own.is === "begun") expect(own).toMatchObject({ has: 7, heard: null });
     if (own.is === "refused") expect(own).toMatchObject({ why, name: "content" });
     if (own.is === "held") expect(own).toMatchObject({ arrival: 9, heard: { epoch: "e", backedUpTo: 3 } });
   });
@@ -106,7 +112,12 @@ describe("what the server says it lacks", () => {
 
   it("is told of each by name", () => {
     const found = judgeLacking(["a", "b", "c"], told(["c", "erased"], ["a", "held"], ["b", "lacking"]));
-    expect(found).toMatchObject({ held: [{ sha: "a", arrival: 5 }], lacking: ["b"], erased: ["c"], stays: null });
+    expect(found).toMatchObject({ held: [{ sha: "a", arrival: 5 }], lacking: [{ sha: "b", has: 0 }], erased: ["c"], stays: null });
+  });
+
+  it("is told how much is there of what was begun", () => {
+    const message = { ...self, arrival: 5, answers: [{ sha256: "a", answer: "lacking", has: 65_536 }, { sha256: "b", answer: "lacking", has: "all" }] };
+    expect(judgeLacking(["a", "b"], heard(200, json, JSON.stringify(message))).lacking).toEqual([{ sha: "a", has: 65_536 }, { sha: "b", has: 0 }]);
   });
 
   it("takes none for held that was not named", () => {

@@ -2,9 +2,10 @@ import "fake-indexeddb/auto";
 import { beforeEach, describe, expect, it } from "vitest";
 import { openStore } from "../src/outbox/idb";
 import { MemoryStore } from "../src/outbox/memory";
-import { Sender } from "../src/outbox/send";
+import { PIECE, Sender } from "../src/outbox/send";
 import type { Store } from "../src/outbox/store";
-import { answer, failed, Server, silence } from "./outbox-server";
+import type { Reply } from "../src/outbox/queue";
+import { answer, failed, Server, silence, type Fate } from "./outbox-server";
 
 let count = 0;
 const stores: [string, () => Promise<Store>][] = [
@@ -271,6 +272,96 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
     expect(await photos()).toEqual([]);
     expect(await store.bytes("photo")).toBeNull();
     expect(server.sent).toEqual([]);
+  });
+
+  describe("a photo in pieces", () => {
+    const size = 3 * PIECE + 5;
+    const all = [0, 1, 2, 3];
+    /** The pieces that came, by their numbers. */
+    const came = (): number[] => server.pieces.map(([from]) => from / PIECE);
+    const page: Reply = { heard: true, status: 202, type: "text/html", text: "<form>", retryAfter: null };
+
+    const fates: { name: string; fates: Fate[]; came: number[] }[] = [
+      { name: "nothing", fates: [], came: all },
+      { name: "a break before a piece arrived", fates: ["ok", "ok", "lost"], came: [0, 1, 1, 2, 3] },
+      { name: "a break before the answer to a piece", fates: ["ok", "ok", "lost after"], came: all },
+      { name: "a break after each piece", fates: ["ok", "lost after", "ok", "lost after", "ok", "lost after", "ok", "lost after"], came: all },
+      { name: "a lost answer to the last piece", fates: ["ok", "ok", "ok", "ok", "lost after"], came: all },
+      { name: "a page in the place of an answer", fates: ["ok", "ok", page], came: [0, 1, 1, 2, 3] },
+      ...[401, 413, 429, 500, 511].map((status) => ({ name: `an answer with ${status}`, fates: ["ok", "ok", failed(status)] as Fate[], came: [0, 1, 1, 2, 3] })),
+    ];
+    it.each(fates)("goes on from where it was after $name", async ({ fates, came: expected }) => {
+      await attach("photo", size);
+      server.fates = fates;
+      await quiet();
+      expect(came()).toEqual(expected);
+      expect(server.things.get("photo")).toHaveLength(size);
+      expect(await store.delivered()).toEqual({ facts: 0, attachments: 1 });
+    });
+
+    it("counts for delivered with the last piece alone", async () => {
+      await attach("photo", size);
+      server.fates = ["ok", "ok", "ok", "ok", silence];
+      expect((await sender.flush()).delivered).toEqual([]);
+      expect(await store.delivered()).toEqual({ facts: 0, attachments: 0 });
+      expect(server.parts.get("photo")).toHaveLength(3 * PIECE);
+    });
+
+    it.each([3, 4, 5])("arrives before another is begun, though the line breaks off at every request in %i", async (every) => {
+      for (const sha of ["p1", "p2", "p3"]) await attach(sha, size);
+      server.fates = Array.from({ length: 60 }, (_, at) => (at % every === every - 1 ? "lost" : "ok"));
+      const begun: number[] = [];
+      const lacking = server.lacking.bind(server);
+      server.lacking = (shas) => (begun.push(server.parts.size), lacking(shas));
+      await quiet();
+      expect(Math.max(...begun)).toBe(1);
+      expect([...server.things.keys()].sort()).toEqual(["p1", "p2", "p3"]);
+    });
+
+    const places: { name: string; told: number; is: number; came: number[] }[] = [
+      { name: "it has more", told: PIECE, is: 2 * PIECE, came: [1, 2, 3] },
+      { name: "it has less", told: 2 * PIECE, is: PIECE, came: [2, 1, 2, 3] },
+      { name: "it has nothing any more", told: 2 * PIECE, is: 0, came: [2, ...all] },
+      { name: "it says to have more than there is", told: size + 1, is: 0, came: all },
+    ];
+    it.each(places)("goes on from what the server says where $name", async ({ told, is, came: expected }) => {
+      await attach("photo", size);
+      server.parts.set("photo", new Uint8Array(is));
+      server.lacking = async () => answer({ epoch: "epoch 1", arrival: 1, backed_up_to: 0, answers: [{ sha256: "photo", answer: "lacking", has: told }] });
+      await sender.flush();
+      expect(came()).toEqual(expected);
+      expect(server.things.get("photo")).toHaveLength(size);
+    });
+
+    it("is begun anew once where the whole was not what it should be", async () => {
+      await attach("photo", size);
+      server.parts.set("photo", new Uint8Array(PIECE).fill(7));
+      expect((await sender.flush()).delivered).toEqual(["photo"]);
+      expect(came()).toEqual([1, 2, 3, ...all]);
+    });
+
+    it("is set apart with the server's sentence where it is wrong a second time", async () => {
+      await store.attach({ sha: "photo", type: "image/jpeg", bytes: new Uint8Array(size).fill(7, 0, 9) });
+      await sender.flush();
+      expect(came()).toEqual([...all, ...all]);
+      expect((await store.attachments()).map((one) => one.standing)).toEqual([{ is: "refused", why: "another hash", name: "sha256" }]);
+    });
+
+    it.each([0, PIECE, 2 * PIECE, 4 * PIECE])("ends where the server says %i for ever", async (has) => {
+      await attach("photo", size);
+      server.attachment = async (sha, _type, _piece, from = 0) => (server.pieces.push([from, 0]), answer({ sha256: sha, has }, 409));
+      const round = await sender.flush();
+      expect(round).toMatchObject({ stays: "server", againS: 2 });
+      expect(came().length).toBeLessThan(5);
+      expect(await photos()).toEqual(["photo"]);
+    });
+
+    it("goes whole up to the size of a piece", async () => {
+      await attach("photo", PIECE);
+      await attach("larger", PIECE + 1);
+      await sender.flush();
+      expect(server.pieces).toEqual([[0, PIECE], [0, PIECE], [PIECE, PIECE + 1]]);
+    });
   });
 
   it("waits longer after each failure, and starts afresh after a delivery", async () => {

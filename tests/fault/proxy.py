@@ -68,10 +68,13 @@ class FaultyNetwork:
         self._killing = 0
         self._killed = threading.Condition(self._lock)
         self.made: Counter[str] = Counter()
-        self.taken: Counter[str] = Counter()
-        """How often the server took what was sent to an address with PUT."""
+        self.taken: Counter[tuple[str, str]] = Counter()
+        """How often a whole or a piece came to the server with PUT and was answered, by its address and its range."""
         self.bytes_a_second: float | None = None
         """How fast the network is, or ``None`` for as fast as it goes."""
+        self.bytes_to_a_break: int | None = None
+        """After how many bytes of bodies the line breaks off, again and again, or ``None`` where it never does."""
+        self._since_break = 0
         network = self
 
         class Handler(_Handler):
@@ -175,7 +178,7 @@ class FaultyNetwork:
 
     def _read(self, phone: _Handler) -> bytes:
         length = int(phone.headers.get("Content-Length") or 0)
-        if self.bytes_a_second is None:
+        if self.bytes_a_second is None and self.bytes_to_a_break is None:
             return phone.rfile.read(length)
         body = b""
         while len(body) < length:
@@ -183,8 +186,21 @@ class FaultyNetwork:
             if not piece:
                 break
             body += piece
-            threading.Event().wait(len(piece) / self.bytes_a_second)
+            if self.bytes_a_second is not None:
+                threading.Event().wait(len(piece) / self.bytes_a_second)
+            if self._breaks(len(piece)):
+                phone.cut()
+                raise ConnectionResetError("the line broke off")
         return body
+
+    def _breaks(self, carried: int) -> bool:
+        with self._lock:
+            self._since_break += carried
+            breaks = self.bytes_to_a_break is not None and self._since_break >= self.bytes_to_a_break
+            if breaks:
+                self._since_break = 0
+                self.made["break"] += 1
+            return breaks
 
     def _forward(self, phone: _Handler, body: bytes) -> Answer | None:
         """What the server answers, or ``None`` where there is none."""
@@ -196,8 +212,8 @@ class FaultyNetwork:
             answer = upstream.getresponse()
             kept = [(name, value) for name, value in answer.getheaders() if name.lower() not in _HOP_BY_HOP]
             content = answer.read()
-            if phone.command == "PUT" and answer.status in (200, 201):
-                self.taken[phone.path] += 1
+            if phone.command == "PUT" and answer.status in (200, 201, 202, 409):
+                self.taken[phone.path, phone.headers.get("Content-Range", "")] += 1
             return answer.status, kept, content
         except (OSError, http.client.HTTPException):
             return None

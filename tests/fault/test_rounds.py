@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 import time
+from collections import Counter
 from random import Random
 from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.fault.world import World, a_photo
+from tests.fault.world import World, a_large_photo, a_photo
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,8 +50,8 @@ def test_a_thousand_facts_and_forty_photos_arrive_over_a_slow_flapping_network(
     world.open()
     for _ in range(20):
         world.record("first", FACTS // 20, [])
-    for _ in range(PHOTOS):
-        world.record("first", 0, [a_photo(rng, side=150)])
+    for photo in range(PHOTOS):
+        world.record("first", 0, [a_large_photo(rng) if photo % 4 == 0 else a_photo(rng, side=150)])
     network.bytes_a_second = 500_000
     began = time.monotonic()
     # There for a few requests, away for a few: what it loses it loses before, during or after.
@@ -63,7 +64,43 @@ def test_a_thousand_facts_and_forty_photos_arrive_over_a_slow_flapping_network(
     told = world.phones.do("rest", phone="first", most=400)
     assert told["rested"], told
     world.check()
-    # A photo whose answer was lost was asked about, and not sent a second time.
-    assert len(network.taken) == PHOTOS
+    # A photo whose answer was lost was asked about, and not sent a second time; no piece of one was either.
+    pieces = Counter(path for path, _range in network.taken)
+    assert Counter(pieces.values()) == {1: PHOTOS * 3 // 4, 4: PHOTOS // 4}
     assert set(network.taken.values()) == {1}
     print(f"\n{told['rounds']} rounds in {time.monotonic() - began:.0f} s; requests {network.told()}")
+
+
+def test_photos_arrive_over_a_line_that_breaks_off_within_each(
+    node_phones: Callable[[int], NodePhones], house: House, network: FaultyNetwork
+) -> None:
+    rng = Random(SEED)
+    world = World(node_phones(2000), house, network, rng, {"first": "browser"})
+    world.open()
+    for _ in range(5):
+        world.record("first", 1, [a_large_photo(rng)])
+    network.bytes_to_a_break = 100_000
+    told = world.phones.do("rest", phone="first", most=100)
+    assert told["rested"], told
+    world.check()
+    assert network.made["break"] >= 10
+    assert set(network.taken.values()) == {1}
+
+
+def test_a_server_killed_between_pieces_goes_on_from_what_it_had(
+    node_phones: Callable[[int], NodePhones], house: House, network: FaultyNetwork
+) -> None:
+    world = World(node_phones(2000), house, network, Random(SEED), {"first": "browser"})
+    world.open()
+    world.record("first", 0, [a_large_photo(Random(SEED))])
+    killed: tuple[list[Fault], ...] = (["pass", "pass", "kill_after"], ["pass", "kill_after"])
+    for faults in killed:
+        network.order(faults)
+        world.phones.do("send", phone="first", force=True)
+        network.settle()
+        assert not house.running
+        house.start()
+    world.rest()
+    world.check()
+    assert len(network.taken) == 4
+    assert set(network.taken.values()) == {1}

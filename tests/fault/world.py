@@ -16,7 +16,7 @@ from tests.fault.house import House
 from tests.fault.phones import Phones
 from tests.fault.proxy import FAULTS, KILLING, Fault, FaultyNetwork
 
-__all__ = ["World", "a_photo", "a_text"]
+__all__ = ["World", "a_large_photo", "a_photo", "a_text"]
 
 Told = dict[str, Any]
 JPEG, TEXT = "image/jpeg", "text/plain; charset=utf-8"
@@ -29,6 +29,11 @@ def a_photo(rng: Random, side: int = 32) -> Told:
     file = BytesIO()
     Image.frombytes("RGB", (side, side), rng.randbytes(side * side * 3)).save(file, "JPEG", quality=82)
     return {"type": JPEG, "base64": base64.b64encode(file.getvalue()).decode()}
+
+
+def a_large_photo(rng: Random) -> Told:
+    """One that comes in four pieces."""
+    return a_photo(rng, side=560)
 
 
 def a_text(rng: Random) -> Told:
@@ -151,7 +156,7 @@ class World:
     def _people(self) -> None:
         rng = self.rng
         for phone in rng.sample(sorted(self.stores), rng.choice([1, 1, 1, 2])):
-            attachments = [rng.choice([a_photo, a_text])(rng) for _ in range(rng.choice([0, 0, 1, 2]))]
+            attachments = [rng.choice([a_photo, a_large_photo, a_text])(rng) for _ in range(rng.choice([0, 0, 1, 2]))]
             self.record(phone, rng.randint(1, 8), attachments)
         if rng.random() < 0.05:
             self.record_what_is_refused(rng.choice(sorted(self.stores)))

@@ -59,7 +59,8 @@ export interface Holding {
   held: { sha: string; arrival: number }[];
   /** Their content was erased there and is not wanted any more. */
   erased: string[];
-  lacking: string[];
+  /** The server lacks them; of those that were begun to be sent it has so many bytes. */
+  lacking: { sha: string; has: number }[];
   stays: Why | null;
   retryAfterS: number | null;
   heard: Heard | null;
@@ -76,13 +77,16 @@ export function judgeLacking(asked: readonly string[], reply: Reply): Holding {
   const told = (sha: string): unknown => answers.get(sha)?.["answer"];
   const held = asked.filter((sha) => told(sha) === "held").map((sha) => ({ sha, arrival }));
   const erased = asked.filter((sha) => told(sha) === "erased");
-  const lacking = asked.filter((sha) => told(sha) === "lacking");
+  const has = (sha: string): number => numberOf(answers.get(sha)?.["has"]) ?? 0;
+  const lacking = asked.filter((sha) => told(sha) === "lacking").map((sha) => ({ sha, has: has(sha) }));
   const all = held.length + erased.length + lacking.length === asked.length;
   return { ...nothing, held, erased, lacking, stays: all ? null : "not_ours", heard: read.heard };
 }
 
 export type Attached = { retryAfterS: number | null; heard: Heard | null } & (
   | { is: "held"; arrival: number }
+  /** A piece was taken, or did not fit: the next one begins where the server says that it is. Nothing is delivered. */
+  | { is: "begun"; has: number }
   | { is: "erased" }
   | ({ is: "refused" } & Refusal)
   | { is: "stays"; stays: Why }
@@ -94,6 +98,11 @@ const REFUSED = [400, 404, 409, 410, 415, 422];
 /** Say what the reply to one attachment means. */
 export function judgeAttachment(sha: string, reply: Reply): Attached {
   const none = { retryAfterS: null, heard: null };
+  if (reply.heard && (reply.status === 202 || reply.status === 409)) {
+    const message = messageOf(reply);
+    const has = numberOf(message?.["has"]);
+    if (message?.["sha256"] === sha && has !== null) return { ...none, is: "begun", has };
+  }
   if (reply.heard && REFUSED.includes(reply.status)) {
     const message = messageOf(reply);
     if (typeof message?.["says"] === "string") return { ...none, is: "refused", ...refusalOf(message, "says") };

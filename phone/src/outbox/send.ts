@@ -1,5 +1,5 @@
 import { after, atOnce, choose, goesOn, nextAt, START, suspect, type Course, type Suspect } from "./course";
-import { judge, judgeAttachment, judgeLacking, pause, type Heard, type Holding, type Reply, type Why } from "./queue";
+import { judge, judgeAttachment, judgeLacking, pause, type Attached, type Heard, type Holding, type Reply, type Why } from "./queue";
 import type { Attachment, Bytes, Changes, MediaType, Store } from "./store";
 
 /** The way to the server; a silence or a broken line is a reply too. */
@@ -8,7 +8,8 @@ export interface Post {
   facts(texts: readonly string[]): Promise<Reply>;
   /** Ask which of these attachments the server lacks. */
   lacking(shas: readonly string[]): Promise<Reply>;
-  attachment(sha: string, type: MediaType, bytes: Bytes): Promise<Reply>;
+  /** Send an attachment, or those of its `total` bytes that begin at `from`. */
+  attachment(sha: string, type: MediaType, bytes: Bytes, from?: number, total?: number): Promise<Reply>;
 }
 
 export interface Round {
@@ -22,11 +23,17 @@ export interface Round {
 
 /** A text and a signature are small and read with their facts: they go first. What is larger goes after all facts. */
 const SMALL = 20_000;
+/** What is larger goes in pieces of this size [bytes]: a line that breaks off costs one, and not the whole. */
+export const PIECE = 65_536;
 const MOST_ASKED = 200;
 /** What was delivered stays until a backup covers it, and comes back into the line in another epoch: so one asks. */
 const KNOCK_MS = 10 * 60_000;
 /** After so many attachments in a row that the server had a fault with, the others are left for another time. */
 const PATIENCE = 3;
+
+/** An attachment that the server lacks, and how much of it is there already [bytes]. */
+type Lacking = Attachment & { has: number };
+type Settled = Exclude<Attached, { is: "stays" | "begun" }>;
 
 interface Way {
   stays: Why | null;
@@ -151,7 +158,7 @@ export class Sender {
   }
 
   /** Ask which of the attachments that wait and are due the server lacks; it may have them from another time. */
-  private async lacking(): Promise<Way & { lacking: Attachment[] }> {
+  private async lacking(): Promise<Way & { lacking: Lacking[] }> {
     const waiting = (await this.store.attachments()).filter((one) => one.standing.is === "waiting");
     const due = waiting.filter((one) => (this.tries.get(one.sha)?.notBefore ?? 0) <= this.now());
     if (due.length === 0) return { lacking: [], stays: null, ends: false };
@@ -163,7 +170,11 @@ export class Sender {
     const ends = told.stays !== null && this.ends(told.stays, told.retryAfterS);
     // The server knows nothing of our question, or failed at it: the facts may pass all the same.
     if (told.stays !== null) for (const one of next) this.tries.set(one.sha, suspect(this.tries.get(one.sha), this.now()));
-    return { lacking: next.filter((one) => told.lacking.includes(one.sha)), stays: told.stays, ends };
+    const has = new Map(told.lacking.map((one) => [one.sha, one.has]));
+    const lacking = next.flatMap((one) => (has.has(one.sha) ? [{ ...one, has: has.get(one.sha)! }] : []));
+    // What was begun goes on before another is begun: the server keeps few beginnings.
+    lacking.sort((one, other) => Number(other.has > 0) - Number(one.has > 0));
+    return { lacking, stays: told.stays, ends };
   }
 
   private async take({ held, erased, heard }: Holding): Promise<void> {
@@ -177,18 +188,20 @@ export class Sender {
     await this.heard(heard);
   }
 
-  private async attachments(lacking: readonly Attachment[]): Promise<Way> {
+  private async attachments(lacking: readonly Lacking[]): Promise<Way> {
     let stays: Why | null = null;
     let inARow = 0;
     for (const one of lacking) {
       const bytes = await this.store.bytes(one.sha);
       if (!bytes) continue;
       this.uploading = one.size > SMALL;
-      const told = judgeAttachment(one.sha, await this.post.attachment(one.sha, one.type, bytes).finally(() => (this.uploading = false)));
+      const { told, further } = await this.pieces(one, bytes).finally(() => (this.uploading = false));
       if (told.is === "stays") {
         stays = told.stays;
-        this.tries.set(one.sha, suspect(this.tries.get(one.sha), this.now()));
-        if (this.ends(stays, told.retryAfterS)) return { stays, ends: true };
+        const ends = this.ends(stays, told.retryAfterS);
+        // Where the line broke off under one that got further, it stays first: so it arrives, and others after it.
+        if (!(ends && further)) this.tries.set(one.sha, suspect(this.tries.get(one.sha), this.now()));
+        if (ends) return { stays, ends };
         inARow = stays === "too_large" ? 0 : inARow + 1;
         if (inARow >= PATIENCE) break;
         continue;
@@ -204,7 +217,31 @@ export class Sender {
     return { stays, ends: false };
   }
 
-  private async settle(sha: string, told: Exclude<ReturnType<typeof judgeAttachment>, { is: "stays" }>): Promise<void> {
+  /**
+   * Send an attachment, in pieces where it is large, from where the server says that it is. Once it may fall back, also
+   * to the beginning where the whole was not what it should be; else it has to get further each time.
+   */
+  private async pieces({ sha, type, has }: Lacking, bytes: Bytes): Promise<{ told: Settled | Extract<Attached, { is: "stays" }>; further: boolean }> {
+    let from = bytes.length > PIECE && has < bytes.length ? has : 0;
+    let further = false;
+    let anew = true;
+    for (;;) {
+      const piece = bytes.length > PIECE ? bytes.subarray(from, from + PIECE) : bytes;
+      const told = judgeAttachment(sha, await this.post.attachment(sha, type, piece, from, bytes.length));
+      const whole = piece.length === bytes.length;
+      const wrong = told.is === "refused" && told.name === "sha256" && !whole;
+      if (told.is !== "begun" && !(wrong && anew)) return { told, further };
+      const next = told.is === "begun" ? told.has : 0;
+      const on = next > from;
+      if (whole || next >= bytes.length || !(on || anew)) return { told: { is: "stays", stays: "server", retryAfterS: null, heard: null }, further };
+      if (on) this.course = { ...this.course, failures: 0 };
+      else anew = false;
+      further ||= on;
+      from = next;
+    }
+  }
+
+  private async settle(sha: string, told: Settled): Promise<void> {
     const standing = ((): "erased" | Attachment["standing"] => {
       if (told.is === "erased") return "erased";
       if (told.is === "refused") return { is: "refused", why: told.why, name: told.name };

@@ -97,10 +97,11 @@ export class Way implements Post {
     return this.send("/attachments/lacking", JSON.stringify({ sha256: shas }));
   }
 
-  attachment(sha: string, type: MediaType, bytes: Bytes): Promise<Reply> {
+  attachment(sha: string, type: MediaType, bytes: Bytes, from = 0, total = bytes.length): Promise<Reply> {
     const { csrf, fetch } = this.options;
     const patienceMs = this.patience(bytes.length, ATTACHMENT_MS);
-    return ask({ method: "PUT", url: `${this.root}/attachments/${sha}`, csrf: csrf(), body: bytes, type, patienceMs, ...(fetch ? { fetch } : {}) });
+    const headers: Record<string, string> = bytes.length === total ? {} : { "Content-Range": `bytes ${from}-${from + bytes.length - 1}/${total}` };
+    return ask({ method: "PUT", url: `${this.root}/attachments/${sha}`, csrf: csrf(), body: bytes, type, patienceMs, headers, ...(fetch ? { fetch } : {}) });
   }
 
   private send(path: string, body: string, headers: Record<string, string> = {}): Promise<Reply> {
