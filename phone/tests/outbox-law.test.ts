@@ -84,7 +84,7 @@ class World {
     const entries = await this.phones[phone]!.record(1, news);
     entries.forEach((entry) => this.recorded.set(entry.id, entry.text));
     for (let photo = 0; photo < photos; photo += 1) {
-      const bytes = new Uint8Array(photo === 0 ? 10 : 30_000);
+      const bytes = new Uint8Array(photo === 0 ? 10 : 140_000);
       bytes.set([this.count >> 8, this.count % 256, photo]);
       const sha = await sha256(bytes);
       await this.phones[phone]!.attach({ sha, type: "image/jpeg", bytes });

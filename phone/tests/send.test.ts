@@ -335,13 +335,15 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
 
     it("is begun anew once where the whole was not what it should be", async () => {
       await attach("photo", size);
+      server.isRight = (bytes) => !bytes.includes(7);
       server.parts.set("photo", new Uint8Array(PIECE).fill(7));
       expect((await sender.flush()).delivered).toEqual(["photo"]);
       expect(came()).toEqual([1, 2, 3, ...all]);
     });
 
     it("is set apart with the server's sentence where it is wrong a second time", async () => {
-      await store.attach({ sha: "photo", type: "image/jpeg", bytes: new Uint8Array(size).fill(7, 0, 9) });
+      server.isRight = () => false;
+      await attach("photo", size);
       await sender.flush();
       expect(came()).toEqual([...all, ...all]);
       expect((await store.attachments()).map((one) => one.standing)).toEqual([{ is: "refused", why: "another hash", name: "sha256" }]);
