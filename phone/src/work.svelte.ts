@@ -50,6 +50,8 @@ class Work {
   private answer!: CardAnswer;
   private tag: string | null = null;
   private notes: Record<string, unknown> = {};
+  /** The job that was left last: a voice that was being recorded then, or a photo being drawn, comes a moment later. */
+  private left: { job: string; notes: Record<string, unknown> } | null = null;
   private ends: (() => void)[] = [];
 
   /**
@@ -115,6 +117,7 @@ class Work {
   /** Leave the card: what is recorded and noted is kept. */
   close(): void {
     for (const end of this.ends.splice(0)) end();
+    if (this.job) this.left = { job: this.job, notes: this.notes };
     this.job = phone.openJob = "";
     this.card = null;
     this.said = "";
@@ -227,11 +230,16 @@ class Work {
     return (this.notes[name] as T | undefined) ?? null;
   }
 
+  /** Keep it with the job that is open, or with the one that was left while this was still being made. */
   async setNote(name: string, value: unknown): Promise<void> {
-    if (!this.job) return;
-    this.notes = { ...this.notes, [name]: value };
-    if (value === null) delete this.notes[name];
-    await phone.store.keep(`notes ${this.job}`, $state.snapshot(this.notes));
+    const of = this.job ? { job: this.job, notes: this.notes } : this.left;
+    if (!of) return;
+    const notes = { ...of.notes, [name]: value };
+    if (value === null) delete notes[name];
+    if (this.job) this.notes = notes;
+    else this.left = { job: of.job, notes };
+    // On a full phone it lasts as long as the page; what was recorded beside it is kept or refused by itself.
+    await phone.store.keep(`notes ${of.job}`, $state.snapshot(notes)).catch(() => undefined);
   }
 
   // recording
