@@ -26,6 +26,7 @@ SEED = os.environ.get("COLDMARK_SEED", "cold oil")
 FACTS, PHOTOS = 1000, 40
 
 
+@pytest.mark.rounds
 def test_nothing_is_lost_and_nothing_doubled_whatever_fails(
     node_phones: Callable[[int], NodePhones], house: House, network: FaultyNetwork
 ) -> None:
