@@ -105,12 +105,16 @@ class World {
 
   /** The network is well again: both go on until nothing waits and the server has been asked how it is. */
   async rest(): Promise<void> {
+    // Each asks every ten minutes, and not at the same moment: it is enough that each has asked once.
+    const asked = new Set<Outbox>();
     for (let round = 0; round < 60; round += 1) {
       const waits = [];
       for (const phone of this.phones) {
         const { againS, stays } = await phone.send();
         const { facts, attachments } = await phone.summary();
-        waits.push({ left: facts + attachments > 0 || stays !== null || (againS ?? Infinity) < 600, againS: againS ?? 0 });
+        const quiet = facts + attachments === 0 && stays === null;
+        if (quiet && (againS ?? Infinity) >= 600) asked.add(phone);
+        waits.push({ left: !quiet || !asked.has(phone), againS: againS ?? 0 });
       }
       if (waits.every(({ left }) => !left)) return;
       this.now += 1000 * Math.max(1, ...waits.filter(({ left }) => left).map(({ againS }) => againS));
