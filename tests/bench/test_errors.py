@@ -56,7 +56,7 @@ def test_every_refusal_is_caught_as_one_names_its_field_and_is_a_value_error() -
         errors.NotAChoice(name="posture", value="{sideways}", choices=("arm_out",)),
         errors.NotANumber(name="oil_c", value="warm"),
         errors.Missing(name="hot_c", needed_for="the cold mark"),
-        errors.Contradiction(name="rod_mm", value=80, why="the rod is thinner than the bore"),
+        errors.Contradiction(name="rod_mm", value=80, why="level.cannot.rod", bore_mm=70),
     )
     for refusal in refusals:
         assert isinstance(refusal, errors.Refused)

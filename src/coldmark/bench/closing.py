@@ -97,9 +97,9 @@ def closing(pairs: Iterable[tuple[str, str]]) -> Closing:
     listed = sorted((id.lower(), sha.lower()) for id, sha in pairs)
     for place, (id, sha) in enumerate(listed):
         if len(id) != 36 or len(sha) != 64 or not _PAIR.fullmatch(id) or not _PAIR.fullmatch(sha):
-            raise Contradiction(name="facts", value=f"{id} {sha}"[:60], why="each is an id and the SHA-256 of a text")
+            raise Contradiction(name="facts", value=f"{id} {sha}"[:60], why="closing.cannot.pair")
         if place and listed[place - 1][0] == id:
-            raise Contradiction(name="facts", value=id, why="each fact is named once")
+            raise Contradiction(name="facts", value=id, why="closing.cannot.twice")
     digest = hashlib.sha256("".join(f"{id} {sha}\n" for id, sha in listed).encode("ascii"))
     number = int.from_bytes(digest.digest()[: _BITS // 8], "big")
     signs = [(number >> (5 * (_SIGNS - 1 - place))) & 31 for place in range(_SIGNS)]

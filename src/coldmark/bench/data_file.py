@@ -39,5 +39,5 @@ def table(package: str, name: str, checksum: str) -> list[dict[str, str]]:
     text = (files(package) / name).read_text(encoding="utf-8")
     found = sha256(text.encode()).hexdigest()
     if found != checksum:
-        raise Contradiction(name=name, value=found, why=f"the table that was checked has {checksum}")
+        raise Contradiction(name=name, value=found, why="refused.cannot.checksum", checksum=checksum)
     return list(csv.DictReader((line for line in text.splitlines() if not line.startswith("#")), strict=True))

@@ -103,10 +103,34 @@ class Missing(Refused):
 
 
 class Contradiction(Refused):
-    """Two values that cannot both be true; ``why`` says what would have to hold."""
+    """Two values that cannot both be true; ``why`` is the message that says what would have to hold.
 
-    def __init__(self, *, name: str, value: Value, why: str) -> None:
-        super().__init__("refused.contradiction", name=name, value=value, why=why)
+    The values of that message are given by their names, and are said in the reader's units as ``value`` is.
+    ``unit_of`` is a name that ends in the unit of ``value``, where ``name`` itself ends in none.
+
+    >>> raise Contradiction(name="upper_mm", value=20, why="level.cannot.above_lower", lower_mm=30)
+    Traceback (most recent call last):
+    ...
+    coldmark.bench.errors.Contradiction: upper = 20 mm cannot be: it must be above the lower mark, 30 mm.
+    """
+
+    def __init__(self, *, name: str, value: Value, why: str, unit_of: str | None = None, **holds: Value) -> None:
+        self.why = why
+        self.unit_of = unit_of
+        self.holds: Mapping[str, Value] = holds
+        super().__init__("refused.contradiction", name=name, value=value)
+
+    def say(self, units: words.UnitSystem = "metric") -> str:
+        """Return what cannot be and what would have to hold, both in the reader's units."""
+        why = words.sentence(self.why, units=units, **self.holds)
+        unit_of = self.unit_of or self.name
+        return words.sentence(self.message, units=units, **self.values, unit_of=unit_of, why=why)
+
+    def under(self, name: str, value: Value | None = None) -> Contradiction:
+        """Return the same refusal under the name that a form has for the field, and with what was typed there."""
+        unit_of = (self.unit_of or self.name) if value is None else None
+        told = self.values["value"] if value is None else value
+        return Contradiction(name=name, value=told, why=self.why, unit_of=unit_of, **self.holds)
 
 
 class RowRefused(Refused):

@@ -152,8 +152,9 @@ def _checked(pour: PourLike) -> PourLike:
     require_between("litres_l", pour.litres, -5000, 5000, "a machine's oil")
     goes_in = pour.way in (*IN_WAYS, "attachment_on")
     if pour.litres and goes_in != (pour.litres > 0):
-        why = f"{pour.way.replace('_', ' ')} is {'into' if goes_in else 'out of'} the machine"
-        raise Contradiction(name="litres", value=pour.litres, why=why)
+        why = "litres.cannot.into" if goes_in else "litres.cannot.out_of"
+        way = words.sentence(f"catalogue.choice.{pour.way}")
+        raise Contradiction(name="litres_l", value=pour.litres, why=why, way=way)
     return pour
 
 

@@ -71,7 +71,8 @@ class Range:
 
     def __post_init__(self) -> None:
         if not self.low <= self.value <= self.high:
-            raise Contradiction(name="range", value=self.value, why=f"it must lie between {self.low} and {self.high}")
+            why = "refused.cannot.between"
+            raise Contradiction(name="range", value=self.value, why=why, low=self.low, high=self.high)
 
     @classmethod
     def about(cls, value: float, spread: float) -> Range:

@@ -94,8 +94,7 @@ def _cleaning(values: Values) -> Mapping[str, Any]:
 def _going_round(values: Values) -> filters.Passing:
     wanted, minutes = values["wanted_per_ml"], values["going_min"]
     if wanted is not None and minutes is not None:
-        why = words.sentence("catalogue.cleaning_time.one_of_two")
-        raise Contradiction(name="going_min", value=minutes, why=why)
+        raise Contradiction(name="going_min", value=minutes, why="catalogue.cleaning_time.one_of_two")
     if wanted is None and minutes is None:
         raise Missing(name="wanted_per_ml", needed_for=words.sentence("catalogue.cleaning_time.needed_for"))
     loop = (values["system_l"], values["flow_l_min"], values["beta"])
@@ -105,7 +104,7 @@ def _going_round(values: Values) -> filters.Passing:
     try:
         return filters.cleaning_time(values["count_before_per_ml"], wanted, *loop, **named)
     except Contradiction as refused:
-        raise Contradiction(name="wanted_per_ml", value=wanted, why=str(refused.values["why"])) from None
+        raise refused.under("wanted_per_ml") from None
 
 
 def _tell_cleaning(found: filters.Passing, _values: Values, units: words.UnitSystem) -> Answer:
@@ -148,7 +147,7 @@ def _getting_in(**given: Any) -> filters.Ingress:
     except Contradiction as refused:
         if refused.name != "count_per_ml":
             raise
-        raise Contradiction(name="found_per_ml", value=given["count_per_ml"], why=str(refused.values["why"])) from None
+        raise refused.under("found_per_ml") from None
 
 
 def _tell_dirt_in(found: filters.Ingress, _values: Values, units: words.UnitSystem) -> Answer:
@@ -166,7 +165,7 @@ def _code(values: Values, name: str) -> cleanliness.Code:
     try:
         return cleanliness.parse(values[name])
     except Contradiction as refused:
-        raise Contradiction(name=name, value=values[name], why=str(refused.values["why"])) from None
+        raise refused.under(name, values[name]) from None
 
 
 def _codes(values: Values) -> Mapping[str, Any]:

@@ -43,19 +43,19 @@ def _code(typed: str) -> cleanliness.Code:
     try:
         return cleanliness.parse(typed)
     except Contradiction as refused:
-        raise Contradiction(name="code", value=typed, why=str(refused.values["why"])) from None
+        raise refused.under("code", typed) from None
 
 
 def _expected(
     sizes: tuple[tuple[float, float], ...], shared: tuple[float, float, float], found: cleanliness.Code | None
 ) -> filters.Expected:
     flow, past, within = shared
-    smaller, before = 0.0, ""
+    smaller, before_um = 0.0, 0
     for size, (rate, _) in zip(reversed(cleanliness.SIZES_UM), reversed(sizes), strict=True):
         if rate < smaller:
-            why = words.sentence("catalogue.expected_code.rises", size=before)
-            raise Contradiction(name=f"particles{size}_million_min", value=rate, why=why)
-        smaller, before = rate, f"{size} µm"
+            name = f"particles{size}_million_min"
+            raise Contradiction(name=name, value=rate, why="catalogue.expected_code.rises", size_um=before_um)
+        smaller, before_um = rate, size
     one, two, three = (filters.settle(rate, flow, beta, bypass_share=past, within=within) for rate, beta in sizes)
     try:
         return filters.against_expected((one, two, three), found)
@@ -63,9 +63,7 @@ def _expected(
         raise Missing(name="code", needed_for=str(refused.values["needed_for"])) from None
     except Contradiction:
         # Counts of a larger size came out higher: an element that keeps small ones better than large ones.
-        raise Contradiction(
-            name="beta14", value=sizes[2][1], why=words.sentence("catalogue.expected_code.beta")
-        ) from None
+        raise Contradiction(name="beta14", value=sizes[2][1], why="catalogue.expected_code.beta") from None
 
 
 def _tell(found: filters.Expected, _values: Values, units: words.UnitSystem) -> Answer:

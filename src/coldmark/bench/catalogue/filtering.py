@@ -71,8 +71,7 @@ def _lasting(values: Values) -> filters.Life:
     flow, t_c, held = values["flow_l_min"], values["t_c"], values["loading"]
     dirt, hours = values["dirt_g_h"], values["hours_on_h"]
     if dirt is not None and hours is not None:
-        why = words.sentence("catalogue.element_hours.one_of_two")
-        raise Contradiction(name="hours_on_h", value=hours, why=why)
+        raise Contradiction(name="hours_on_h", value=hours, why="catalogue.element_hours.one_of_two")
     if dirt is not None:
         return filters.life(stage, dirt, flow, oil, t_c, held_share=held, within=values["within"])
     if hours is None:
@@ -103,8 +102,7 @@ def _tell_hours(found: filters.Life, _values: Values, units: words.UnitSystem) -
 def _beta(values: Values) -> Mapping[str, Any]:
     beta, share = values["beta"], values["efficiency_share"]
     if beta is not None and share is not None:
-        why = words.sentence("catalogue.filter_beta.one_of_two")
-        raise Contradiction(name="efficiency_share", value=share, why=why)
+        raise Contradiction(name="efficiency_share", value=share, why="catalogue.filter_beta.one_of_two")
     if beta is None and share is None:
         raise Missing(name="beta", needed_for=words.sentence("catalogue.filter_beta.needed_for"))
     return {

@@ -59,6 +59,8 @@ def _tell_ring(found: seal.Found, values: Values, units: words.UnitSystem) -> An
 
 def _renamed(error: Refused) -> Refused:
     """Return a refusal of the groove under the name that the form has for the measure."""
+    if isinstance(error, Contradiction):
+        return error.under(f"groove_{error.name}")
     others = {name: value for name, value in error.values.items() if name != "name"}
     return Refused(error.message, name=f"groove_{error.name}", **others)
 
@@ -116,8 +118,8 @@ def _agree(ring: seal.Ring, values: Values) -> None:
         read = seal.measured(ring.inner_mm, ring.section_mm)
         allowed = getattr(ring, f"{name}_tolerance_mm") + getattr(read, f"{name}_tolerance_mm")
         if value is not None and abs(value - nominal) > allowed + 1e-9:
-            why = words.sentence("catalogue.ring_gland.another", size=ring.size, nominal_mm=nominal)
-            raise Contradiction(name=f"ring_{name}_mm", value=value, why=why)
+            why = "catalogue.ring_gland.another"
+            raise Contradiction(name=f"ring_{name}_mm", value=value, why=why, size=ring.size, nominal_mm=nominal)
 
 
 def _gland(values: Values) -> Mapping[str, Any]:

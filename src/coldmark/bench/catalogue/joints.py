@@ -116,9 +116,7 @@ def _sheet_nm(values: Values, housing: Housing | None) -> Range | None:
         return None if housing is None else joint.sheet_torque(housing.fasteners)
     for (_, lower), (name, upper) in pairwise(known):
         if upper < lower:
-            raise Contradiction(
-                name=name, value=upper, why=f"the sheet's torques rise, and {lower:g} N·m comes before it"
-            )
+            raise Contradiction(name=name, value=upper, why="joint.cannot.torques_rise", lower_nm=lower)
     least, most, told = known[0][1], known[-1][1], values["sheet_torque_nm"]
     return Range((least + most) / 2 if told is None else told, least, most)
 

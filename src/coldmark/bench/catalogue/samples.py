@@ -33,7 +33,7 @@ def _read(values: Values, name: str) -> cleanliness.Code:
     try:
         return cleanliness.parse(values[name])
     except Contradiction as refused:
-        raise Contradiction(name=name, value=values[name], why=str(refused.values["why"])) from None
+        raise refused.under(name, values[name]) from None
 
 
 def _counts(values: Values) -> list[cleanliness.Count]:
@@ -45,8 +45,7 @@ def _counts(values: Values) -> list[cleanliness.Count]:
         elif count is None:
             found.append("too_many")
         else:
-            why = words.sentence("catalogue.oil_code.too_many")
-            raise Contradiction(name=name, value=count, why=why)
+            raise Contradiction(name=name, value=count, why="catalogue.oil_code.too_many")
     return found
 
 
@@ -173,8 +172,7 @@ def _fill(**given: Any) -> wear.Fill:
     except Contradiction as refused:
         # The bench's names of two inputs, which a form calls otherwise.
         name = {"beta": "metal_beta", "hours_h": "samples"}.get(refused.name, refused.name)
-        value = refused.values["value"]
-        raise Contradiction(name=name, value=value, why=str(refused.values["why"])) from None
+        raise refused.under(name) from None
 
 
 def _limits(values: Values, units: words.UnitSystem) -> list[str]:

@@ -77,8 +77,7 @@ def _ranking(observations: Sequence[tuple[str, str]]) -> evidence.Ranking:
     try:
         return evidence.rank(observations)
     except Contradiction as refused:
-        sign = words.sentence(f"evidence.sign.{refused.name}")
-        raise Contradiction(name="signs", value=sign, why=str(refused.values["why"])) from None
+        raise refused.under("signs", words.sentence(f"evidence.sign.{refused.name}")) from None
 
 
 def _tell_debris(found: evidence.Ranking, _values: Values, _units: words.UnitSystem) -> Answer:

@@ -102,11 +102,11 @@ def _rows(one: Input, raw: object) -> Sequence[Row]:
             try:
                 return _rows(one, json.loads(text))
             except json.JSONDecodeError:
-                raise Contradiction(name=one.name, value=text[:40], why="it is not JSON") from None
+                raise Contradiction(name=one.name, value=text[:40], why="catalogue.cannot.json") from None
         lines = [line.strip() for part in text.splitlines() for line in part.split(";")]
         return _headed(one, [list(line.replace(",", " ").split()) for line in lines if line])
     if not isinstance(raw, Sequence):
-        raise Contradiction(name=one.name, value=str(raw)[:40], why="it must be a table, rows of cells")
+        raise Contradiction(name=one.name, value=str(raw)[:40], why="catalogue.cannot.table")
     found: list[Row] = []
     for row in raw:
         if isinstance(row, Mapping):
@@ -114,7 +114,7 @@ def _rows(one: Input, raw: object) -> Sequence[Row]:
         elif isinstance(row, Sequence) and not isinstance(row, str):
             found.append(list(row))
         else:
-            raise Contradiction(name=one.name, value=str(row)[:40], why="each row must be a list of cells")
+            raise Contradiction(name=one.name, value=str(row)[:40], why="catalogue.cannot.row")
     return found
 
 
@@ -124,7 +124,7 @@ def _by_name(one: Input, row: Row) -> Mapping[str, object]:
     needed = sum(not column.optional and column.default is None for column in one.columns)
     if not needed <= len(row) <= len(one.columns):
         names = ", ".join(column.name for column in one.columns)
-        raise Contradiction(name=one.name, value=" ".join(map(str, row)), why=f"a row has {names}")
+        raise Contradiction(name=one.name, value=" ".join(map(str, row)), why="catalogue.cannot.cells", names=names)
     return {column.name: cell for column, cell in zip(one.columns, row, strict=False)}
 
 
@@ -148,7 +148,7 @@ def _oil(one: Input, raw: object) -> oils.Oil:
         return oils.oil_from_plain(raw)
     if isinstance(raw, str):
         return oils.from_text(raw)
-    raise Contradiction(name=one.name, value=str(raw)[:40], why="it must be an oil's text")
+    raise Contradiction(name=one.name, value=str(raw)[:40], why="catalogue.cannot.oil")
 
 
 def _sheet(one: Input, raw: object) -> sheets.Sheet:
@@ -158,14 +158,14 @@ def _sheet(one: Input, raw: object) -> sheets.Sheet:
         return sheets.from_plain(raw)
     if isinstance(raw, str):
         return sheets.read(raw)
-    raise Contradiction(name=one.name, value=str(raw)[:40], why="it must be a data sheet's text")
+    raise Contradiction(name=one.name, value=str(raw)[:40], why="catalogue.cannot.sheet")
 
 
 def _day(one: Input, raw: object) -> date:
     try:
         return date.fromisoformat(str(raw).strip())
     except ValueError:
-        raise Contradiction(name=one.name, value=str(raw), why="a day is written like 2026-03-02") from None
+        raise Contradiction(name=one.name, value=str(raw), why="catalogue.cannot.day") from None
 
 
 def _truth(one: Input, raw: object) -> bool:
@@ -252,7 +252,8 @@ def _taken(inputs: Sequence[Input], raw: Mapping[str, object], units: words.Unit
         if found is None:
             raise NotAChoice(name="input", value=key, choices=[one.name for one in inputs])
         if found.name in given:
-            raise Contradiction(name=found.name, value=str(value), why=f"it is told already, as {given[found.name][0]}")
+            told = given[found.name][0]
+            raise Contradiction(name=found.name, value=str(value), why="catalogue.cannot.told", told=told)
         given[found.name] = (key, value)
     taken = {}
     for one in inputs:

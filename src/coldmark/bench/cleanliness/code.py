@@ -67,12 +67,14 @@ def _require_falling(counts: Sequence[Count]) -> None:
     for size_um, count in zip(SIZES_UM, counts, strict=True):
         if count == "too_many":
             if smaller is not None:
-                why = words.sentence("cleanliness.why.too_many", size_um=smaller[0])
-                raise Contradiction(name=_name(size_um), value="*", why=why)
+                why = "cleanliness.why.too_many"
+                raise Contradiction(name=_name(size_um), value="*", why=why, size_um=smaller[0])
         elif count is not None:
             if smaller is not None and count > smaller[1]:
-                why = words.sentence("cleanliness.why.rises", count_per_ml=smaller[1], size_um=smaller[0])
-                raise Contradiction(name=_name(size_um), value=count, why=why)
+                why = "cleanliness.why.rises"
+                raise Contradiction(
+                    name=_name(size_um), value=count, why=why, count_per_ml=smaller[1], size_um=smaller[0]
+                )
             smaller = size_um, count
 
 
@@ -142,9 +144,7 @@ def code(counts_per_ml: Sequence[Count], *, counted_ml: float | None = None) -> 
     ('14/12/≥7', '–/18/13', '*/19/14')
     """
     if len(counts_per_ml) != len(SIZES_UM):
-        raise Contradiction(
-            name="counts_per_ml", value=len(counts_per_ml), why=words.sentence("cleanliness.why.three_counts")
-        )
+        raise Contradiction(name="counts_per_ml", value=str(len(counts_per_ml)), why="cleanliness.why.three_counts")
     if counted_ml is not None:
         require_above("counted_ml", counted_ml, 0, "an oil sample")
     counted = {size: one for size, one in zip(SIZES_UM, counts_per_ml, strict=True) if isinstance(one, float | int)}
@@ -179,9 +179,9 @@ def _part(part: str, text: str) -> tuple[int | None, Mark]:
     few = part.startswith(("≥", ">="))
     digits = part.removeprefix("≥").removeprefix(">=").strip()
     if not (digits.isascii() and digits.isdigit() and len(digits) <= 2):
-        raise Contradiction(name="code", value=text, why=words.sentence("cleanliness.why.part", part=part))
+        raise Contradiction(name="code", value=text, why="cleanliness.why.part", part=part)
     if int(digits) >= OVER:
-        raise Contradiction(name="code", value=text, why=words.sentence("cleanliness.why.over", part=part))
+        raise Contradiction(name="code", value=text, why="cleanliness.why.over", part=part)
     return int(digits), "at_least" if few else ""
 
 
@@ -230,19 +230,18 @@ def parse(text: str) -> Code:
             bare = bare[4:].lstrip(" :").strip()
     parts = [part.strip() for part in bare.split("/")]
     if len(parts) != len(SIZES_UM) or not all(parts):
-        why = "two_parts" if len(parts) == 2 else "three_parts"
-        raise Contradiction(name="code", value=text.strip(), why=words.sentence(f"cleanliness.why.{why}"))
+        why = "cleanliness.why.two_parts" if len(parts) == 2 else "cleanliness.why.three_parts"
+        raise Contradiction(name="code", value=text.strip(), why=why)
     read = [_part(part, text.strip()) for part in parts]
     last: int | None = None
     for (number, mark), part in zip(read, parts, strict=True):
         if mark == "too_many" and last is not None:
-            why = words.sentence("cleanliness.why.star_after", last=last)
-            raise Contradiction(name="code", value=text.strip(), why=why)
+            raise Contradiction(name="code", value=text.strip(), why="cleanliness.why.star_after", last=last)
         if number is None:
             continue
         if last is not None and number > last:
-            why = words.sentence("cleanliness.why.number_rises", part=part, last=last)
-            raise Contradiction(name="code", value=text.strip(), why=why)
+            why = "cleanliness.why.number_rises"
+            raise Contradiction(name="code", value=text.strip(), why=why, part=part, last=last)
         last = number
     if all(mark == "not_counted" for _, mark in read):
         raise Missing(name="code", needed_for=words.sentence("cleanliness.the_code"))

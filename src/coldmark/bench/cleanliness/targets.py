@@ -102,7 +102,7 @@ def _tables() -> dict[tuple[str, str], dict[str, Triple]]:
 def _triple(code: Code) -> Triple:
     one, two, three = code.numbers
     if one is None or two is None or three is None:
-        raise Contradiction(name="target", value=str(code), why=words.sentence("cleanliness.why.whole_target"))
+        raise Contradiction(name="target", value=str(code), why="cleanliness.why.whole_target")
     return one, two, three
 
 
@@ -271,7 +271,7 @@ def compare(found: Code, wanted: Code) -> Comparison:
     ('too_dirty', (2, 2, 2), 2.0, 4.0)
     """
     if all(number is None for number in wanted.numbers):
-        raise Contradiction(name="wanted", value=str(wanted), why=words.sentence("cleanliness.why.wanted"))
+        raise Contradiction(name="wanted", value=str(wanted), why="cleanliness.why.wanted")
     steps: list[int | None] = []
     times: list[Range | None] = []
     givens: list[Given] = []

@@ -85,9 +85,11 @@ def _points(task: Task) -> list[tuple[float, float]]:
         rows.insert(0, (0.0, task.interval_h))
     for (share, hours), (next_share, next_hours) in pairwise(rows):
         if next_share <= share:
-            raise Contradiction(name="breaker_table", value=next_share, why="its shares must rise from row to row")
+            why = "clocks.cannot.shares"
+            raise Contradiction(name="breaker_table", value=next_share, unit_of="breaker_share", why=why)
         if next_hours > hours:
-            raise Contradiction(name="breaker_table", value=next_hours, why="more breaker work cannot mean more hours")
+            why = "clocks.cannot.more_hours"
+            raise Contradiction(name="breaker_table", value=next_hours, unit_of="interval_h", why=why)
     for share, hours in rows:
         require_between("breaker_share", share, 0.0, 1.0, "a share of all hours")
         require_above("breaker_interval_h", hours, 0.0, "an interval")

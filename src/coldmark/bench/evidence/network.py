@@ -87,7 +87,7 @@ def network() -> Network:
     for row in _rows("links.csv"):
         cause, sign = row["cause"], row["sign"]
         if cause not in before or sign not in signs:
-            raise Contradiction(name="links", value=f"{cause}, {sign}", why="it must name a cause and a sign")
+            raise Contradiction(name="links", value=f"{cause}, {sign}", why="evidence.why.link")
         links[sign][cause] = float(row["strength"])
         origins[cause, sign] = row["origin"]
     return Network(before, frozenset(row["cause"] for row in causes if row["fault"] == "no"), signs, links, origins)

@@ -89,7 +89,7 @@ def _states(observations: Mapping[str, str] | Iterable[tuple[str, str]], table: 
         if state == "not_looked":
             continue
         if found.get(sign, state) != state:
-            raise Contradiction(name=sign, value=state, why=sentence("evidence.why.both"))
+            raise Contradiction(name=sign, value=state, why="evidence.why.both")
         found[sign] = state
     return {sign: found[sign] for sign in table.signs if sign in found}
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_above, require_between
 from coldmark.bench.filter.beta import HIGHEST, caught
 from coldmark.bench.filter.drop import FLOW_SPREAD, HIGHEST_L_MIN
@@ -67,7 +66,7 @@ def taken_of(beta: float, bypass_share: float) -> float:
     require_between("beta", beta, 1, HIGHEST, "ISO 16889")
     taken = caught(beta, bypass_share)
     if taken <= 0:
-        raise Contradiction(name="bypass_share", value=bypass_share, why="some of the flow must pass the element")
+        raise Contradiction(name="bypass_share", value=bypass_share, why="filter.cannot.all_past")
     return taken
 
 
@@ -314,8 +313,8 @@ def cleaning_time(
         taken = caught(ratio, bypass_share)
         level = level_of(ingress_million_min, flow, taken)
         if level >= target:
-            why = f"with this much getting in it settles at about {words.figures(now.settles_per_ml, 4)} per mL"
-            raise Contradiction(name="target_per_ml", value=f"{target:g} per mL", why=why)
+            why, settles = "filter.cannot.settles", float(f"{now.settles_per_ml:.4g}")
+            raise Contradiction(name="target_per_ml", value=target, why=why, settles_per_ml=settles)
         return tau_min(volume_l, flow, taken) * math.log((before_per_ml - level) / (target - level))
 
     weak, strong = 1 + (beta - 1) / BETA_WITHIN, min(HIGHEST, 1 + (beta - 1) * BETA_WITHIN)

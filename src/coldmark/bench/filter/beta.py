@@ -115,8 +115,7 @@ def beta_by_counts(before_per_ml: float, after_per_ml: float) -> float:
     before = require_between("before_per_ml", before_per_ml, 0, 1e9, "a count of particles")
     after = require_above("after_per_ml", after_per_ml, 0, "a count of particles")
     if after > before:
-        why = f"a filter gives back no more than it gets, {before:g} per mL"
-        raise Contradiction(name="after_per_ml", value=f"{after:g} per mL", why=why)
+        raise Contradiction(name="after_per_ml", value=after, why="filter.cannot.more_after", before_per_ml=before)
     return require_between("beta", before / after, 1, HIGHEST, SOURCE)
 
 

@@ -215,6 +215,6 @@ def expected_code(*settled: Settled) -> tuple[Code, Code]:
     ('18/15/12', '20/17/14')
     """
     if len(settled) != len(SIZES_UM):
-        raise Contradiction(name="settled", value=len(settled), why="it takes 4, 6 and 14 µm")
+        raise Contradiction(name="settled", value=len(settled), why="filter.cannot.three_sizes")
     low, high = ([one.tank_per_ml.low for one in settled], [one.tank_per_ml.high for one in settled])
     return code_of(low), code_of(high)

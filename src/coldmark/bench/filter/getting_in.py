@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 
-from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, Missing, require_above, require_between
 from coldmark.bench.filter.balance import (
     COUNT_WITHIN,
@@ -157,6 +156,6 @@ def _two_level(count: float, before: float, minutes: float, tau: float) -> tuple
         ],
     )
     if found.high < 0:
-        why = f"with nothing getting in it would stand at {words.figures(before * left, 4)} per mL"
-        raise Contradiction(name="count_per_ml", value=f"{count:g} per mL", why=why)
+        why = "filter.cannot.nothing_in"
+        raise Contradiction(name="count_per_ml", value=count, why=why, left_per_ml=float(f"{before * left:.4g}"))
     return max(0.0, value), max(0.0, found.low), found.high

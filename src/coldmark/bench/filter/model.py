@@ -31,8 +31,8 @@ class Bypass:
         require_above("full_open_bar", self.full_open_bar, 0, _PRESSURES)
         require_above("full_open_l_min", self.full_open_l_min, 0, _FLOWS)
         if not self.full_open_bar > self.cracks_bar:
-            why = f"a valve that cracks at {self.cracks_bar:g} bar is fully open at more"
-            raise Contradiction(name="full_open_bar", value=f"{self.full_open_bar:g} bar", why=why)
+            why = "filter.cannot.full_open"
+            raise Contradiction(name="full_open_bar", value=self.full_open_bar, why=why, cracks_bar=self.cracks_bar)
 
     def flow(self, drop_bar: float) -> float:
         """Return the flow through the valve [L/min] at a drop across it [bar].
@@ -98,8 +98,8 @@ class Stage:
         if self.beta is not None:
             require_between("beta", self.beta, 1, 1e6, "ISO 16889")
         if self.terminal_bar is not None and not self.terminal_bar > self.element_bar:
-            why = f"a full element drops more than a clean one, {self.element_bar:g} bar"
-            raise Contradiction(name="terminal_bar", value=f"{self.terminal_bar:g} bar", why=why)
+            why = "filter.cannot.full_element"
+            raise Contradiction(name="terminal_bar", value=self.terminal_bar, why=why, clean_bar=self.element_bar)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +123,8 @@ class Pump:
         require_between("volumetric", self.volumetric, 0.1, 1, "pumps")
         require_between("case_drain_l_min", self.case_drain_l_min, 0, 1000, _FLOWS)
         if not self.full_rpm >= self.idle_rpm:
-            why = f"it is at least the idling speed, {self.idle_rpm:g}"
-            raise Contradiction(name="full_rpm", value=self.full_rpm, why=why)
+            why = "filter.cannot.idling"
+            raise Contradiction(name="full_rpm", value=self.full_rpm, why=why, idle_rpm=self.idle_rpm)
 
     def delivers(self, speed: Literal["idle", "full"]) -> float:
         """Return the flow [L/min] at idle or at full throttle.

@@ -228,8 +228,8 @@ def return_flow(
         choices += [_driven(function, flow, by_name) for function in driven]
         worst, step = max(choices, key=lambda choice: choice[0].flow_l_min)
         if pump.case_drain_l_min > flow:
-            why = f"at this speed the pump delivers {flow:.1f} L/min in all"
-            raise Contradiction(name="case_drain_l_min", value=f"{pump.case_drain_l_min:g} L/min", why=why)
+            why = "filter.cannot.case_drain"
+            raise Contradiction(name="case_drain_l_min", value=pump.case_drain_l_min, why=why, delivers_l_min=flow)
         back = worst.flow_l_min - pump.case_drain_l_min
         parts.append(Returning(pump.name, worst.function, worst.how, back))
         steps.append(step)

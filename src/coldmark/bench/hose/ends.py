@@ -221,7 +221,7 @@ def identify(
     if tpi is not None:
         require_between("tpi", tpi, 6, 50, "ends of hydraulic hoses")
         if pitch_mm is not None and abs(pitch_mm * tpi / _MM_AN_INCH - 1) > _PITCH:
-            raise Contradiction(name="tpi", value=tpi, why=f"the pitch told makes it {_MM_AN_INCH / pitch_mm:.1f}")
+            raise Contradiction(name="tpi", value=tpi, why="hose.cannot.tpi", made=_MM_AN_INCH / pitch_mm)
         pitch_mm = _MM_AN_INCH / tpi
     if seat is not None:
         require_choice("seat", seat, SEATS)

@@ -136,11 +136,7 @@ def made(stamp: str, today: date) -> Made:
     typed = stamp.strip()
     spans = _readings(typed, today)
     if not spans:
-        raise Contradiction(
-            name="stamp",
-            value=typed[:40],
-            why="a quarter and a year (2Q18) or a month and a year (06/18) that have come are wanted",
-        )
+        raise Contradiction(name="stamp", value=typed[:40], why="hose.cannot.stamp")
     return Made(
         first=min(first for _, first, _ in spans),
         last=min(today, max(last for _, _, last in spans)),

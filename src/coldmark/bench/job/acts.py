@@ -74,7 +74,7 @@ def _text(asked: Asked, name: str) -> str:
 
 def _pairs(asked: Asked) -> list[tuple[str, str]]:
     told = asked.get("facts")
-    right = "it is a list of pairs: the id and the SHA-256 of each fact"
+    right = "desk.cannot.pairs"
     if not isinstance(told, list):
         raise Contradiction(name="facts", value=json.dumps(told)[:40], why=right)
     pairs: list[tuple[str, str]] = []

@@ -89,7 +89,7 @@ def _quantity(told: Told, name: str, ask: Ask) -> float | None:
         return None
     if len(there) > 1:
         second = f"{name}_{there[1]}"
-        raise Contradiction(name=name, value=str(told[second])[:60], why="it is given twice, in two units")
+        raise Contradiction(name=name, value=str(told[second])[:60], why="desk.cannot.two_units")
     field = f"{name}_{there[0]}"
     return units.to_bench(_number(field, told[field]), there[0])
 

@@ -150,11 +150,11 @@ def held_from_plain(plain: Plain) -> Held:
     try:
         state = state_from_plain(object_told(part, "state"))
     except (KeyError, TypeError, ValueError, AttributeError):
-        raise Contradiction(name="state", value="these values", why="it is a state as the server folded it") from None
+        raise Refused("held.not_a_state", name="state") from None
     oils = {key: oil_from_plain(object_told(object_told(plain, "oils"), key)) for key in object_told(plain, "oils")}
     coldest = plain.get("coldest_c")
     if coldest is not None and (isinstance(coldest, bool) or not isinstance(coldest, int | float)):
-        raise Contradiction(name="coldest_c", value=str(coldest)[:40], why="it is a number of degrees Celsius, or null")
+        raise Contradiction(name="coldest_c", value=str(coldest)[:40], why="held.cannot.coldest")
     line = object_told(part, "line")
     shown = {name: str(line.get(name, "")) for name in LINE}
     return Held(shown, sheet, state, facts_told(part, "facts"), facts_told(part, "since"), oils, coldest)

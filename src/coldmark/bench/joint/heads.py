@@ -146,7 +146,7 @@ def candidates(
     if tpi is not None:
         require_between("tpi", tpi, 4, 80, "threads of 1/4 to 1 in")
         if pitch_mm is not None and not _same_pitch(_MM_AN_INCH / tpi, pitch_mm):
-            raise Contradiction(name="tpi", value=tpi, why=f"the pitch told makes it {_MM_AN_INCH / pitch_mm:.1f}")
+            raise Contradiction(name="tpi", value=tpi, why="joint.cannot.tpi", made=_MM_AN_INCH / pitch_mm)
         pitch_mm = _MM_AN_INCH / tpi
     fitting: list[BoltCandidate] = []
     near: list[BoltCandidate] = []

@@ -78,9 +78,7 @@ def _moved(place: int, pour: LevelPour, oil: HasDensity | None, system: System |
     share = heights[1] - heights[0]
     warmed = pour.after_c is not None and abs(pour.after_c - pour.oil_c) > 0
     if abs(share) < _LEAST_MOVED or (share * pour.litres_l <= 0 and not warmed):
-        raise Contradiction(
-            name="after_share", value=pour.after, why=f"{pour.litres_l:g} L must move the reading the same way"
-        )
+        raise Contradiction(name="after_share", value=pour.after, why="level.cannot.same_way", poured_l=pour.litres_l)
     if warmed:
         return _warmed(place, pour, heights, oil, system)
     litres = pour.litres_l
@@ -118,9 +116,7 @@ def _warmed(
         per_litre = grown[1] * heights[1] - grown[0] * heights[0] - (rho[1] - rho[0]) / 2
         if abs(per_litre) <= 0 or (poured - fixed) / per_litre <= 0:
             raise Contradiction(
-                name="after_share",
-                value=pour.after,
-                why=f"{pour.litres_l:g} L and the warmth must move the reading the same way",
+                name="after_share", value=pour.after, why="level.cannot.same_way_warmed", poured_l=pour.litres_l
             )
         return (poured - fixed) / per_litre
 

@@ -146,7 +146,8 @@ def _points(setting: Setting, levels: Sequence[LevelAt]) -> list[_Point]:
     for place, level in enumerate(levels):
         if before is not None:
             if level.hours_h < before.hours_h:
-                raise Contradiction(name="hours_h", value=level.hours_h, why=f"it follows {before.hours_h:g} h")
+                why = "level.cannot.follows"
+                raise Contradiction(name="hours_h", value=level.hours_h, why=why, before_h=before.hours_h)
             moved += level.moved_l
             moved_off = math.hypot(moved_off, level.moved_spread_l)
         before = level

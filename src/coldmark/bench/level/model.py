@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import field
+from itertools import pairwise
 from typing import Literal
 
-from coldmark.bench.errors import Contradiction, OutOfRange, require_between, require_choice
+from coldmark.bench.errors import Contradiction, OutOfRange, RowRefused, require_between, require_choice
 from coldmark.bench.shapes import dataclass
 
 __all__ = [
@@ -63,14 +64,13 @@ class Table:
 
     def __post_init__(self) -> None:
         if len(self.rows) < 2:
-            raise Contradiction(name="table", value=len(self.rows), why="a table needs two rows or more")
-        for (height, litres), (next_height, next_litres) in zip(self.rows, self.rows[1:], strict=False):
-            if not (next_height > height and next_litres > litres):
-                raise Contradiction(
-                    name="table",
-                    value=f"{next_height:g} mm, {next_litres:g} L",
-                    why=f"height and litres must both rise from the row before, {height:g} mm and {litres:g} L",
-                )
+            raise Contradiction(name="table", value=len(self.rows), why="level.cannot.two_rows")
+        for row, (before, here) in enumerate(pairwise(self.rows), 2):
+            for name, low, value in zip(("height_mm", "volume_l"), before, here, strict=True):
+                if not value > low:
+                    why = "level.cannot.rises"
+                    inner = Contradiction(name=name, value=value, why=why, before=low, measure=name)
+                    raise RowRefused(row, inner, name="table")
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +137,9 @@ class Tank:
                 raise Contradiction(
                     name="between_marks_l",
                     value=self.between_marks_l,
-                    why=f"it must lie between {low:g} and {high:g} L",
+                    why="level.cannot.between",
+                    low_l=low,
+                    high_l=high,
                 )
         for name in ("at_lower_l", "above_upper_l", "below_lower_l"):
             _at_least_zero(name, getattr(self, name), 2000)
@@ -171,13 +173,12 @@ class Gauge:
             if value is not None:
                 require_between(name, value, -40.0, 120.0, "oil temperatures at which marks hold, common practice")
         if self.hold_from_c is not None and self.hold_to_c is not None and self.hold_to_c < self.hold_from_c:
-            raise Contradiction(
-                name="hold_to_c", value=self.hold_to_c, why=f"it must not be below hold_from_c, {self.hold_from_c:g} °C"
-            )
+            why = "level.cannot.below_hold_from"
+            raise Contradiction(name="hold_to_c", value=self.hold_to_c, why=why, hold_from_c=self.hold_from_c)
         _at_least_zero("lower_mm", self.lower_mm, 5000)
         if self.lower_mm is not None and self.upper_mm is not None and not self.upper_mm > self.lower_mm:
             raise Contradiction(
-                name="upper_mm", value=self.upper_mm, why=f"it must be above the lower mark, {self.lower_mm:g} mm"
+                name="upper_mm", value=self.upper_mm, why="level.cannot.above_lower", lower_mm=self.lower_mm
             )
 
 
@@ -199,9 +200,7 @@ class Cylinder:
         _positive("stroke_mm", self.stroke_mm, 10000)
         require_between("count", self.count, 1, 20, _SIZES)
         if self.kind != "plunger" and not self.rod_mm < self.bore_mm:
-            raise Contradiction(
-                name="rod_mm", value=self.rod_mm, why=f"the rod must be thinner than the bore, {self.bore_mm:g} mm"
-            )
+            raise Contradiction(name="rod_mm", value=self.rod_mm, why="level.cannot.rod", bore_mm=self.bore_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,9 +219,7 @@ class Accumulator:
         require_between("exponent", self.exponent, 1.0, 1.67, "isothermal to adiabatic, ideal gas")
         if not self.working_bar >= self.charge_bar:
             raise Contradiction(
-                name="working_bar",
-                value=self.working_bar,
-                why=f"below the gas charge, {self.charge_bar:g} bar, an accumulator takes no oil",
+                name="working_bar", value=self.working_bar, why="level.cannot.charge", charge_bar=self.charge_bar
             )
 
 

@@ -109,11 +109,8 @@ def _at_lower(system: System, scale: Scale | None) -> Range | None:
         return None if stated is None else Range(stated, stated, stated)
     most = system.system_l - scale.litres(0.5) - _held_l(system)
     if most < (stated or 0.0):
-        raise Contradiction(
-            name="system_l",
-            value=system.system_l,
-            why=f"tank and cylinders alone hold {system.system_l - most + (stated or 0.0):.1f} L",
-        )
+        alone = system.system_l - most + (stated or 0.0)
+        raise Contradiction(name="system_l", value=system.system_l, why="level.cannot.alone", alone_l=alone)
     return Range(most / 2, 0.0, most) if stated is None else Range(stated, stated, stated)
 
 
@@ -174,7 +171,7 @@ def prepare(
     if coldest_c is not None:
         require_between("coldest_c", coldest_c, -40.0, 55.0, "air at work")
         if hot is not None and coldest_c > hot:
-            raise Contradiction(name="coldest_c", value=coldest_c, why=f"it must not be above hot_c, {hot:g} °C")
+            raise Contradiction(name="coldest_c", value=coldest_c, why="level.cannot.above_hot", hot_c=hot)
     known_oil = oil if oil is not None and knows_density(oil) else None
     scale = scale_of(system.tank, system.gauge)
     marks_c = _marks_c(system, hot)

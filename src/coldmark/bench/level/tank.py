@@ -270,9 +270,7 @@ def scale_of(tank: Tank, gauge: Gauge) -> Scale | None:
     lower_l = volume_l(tank.shape, gauge.lower_mm)
     by_shape = volume_l(tank.shape, gauge.upper_mm) - lower_l
     if between is not None and not 0.5 < between / by_shape < 1.5:
-        raise Contradiction(
-            name="between_marks_l", value=between, why=f"by the tank's shape it is about {by_shape:.1f} L"
-        )
+        raise Contradiction(name="between_marks_l", value=between, why="level.cannot.shape", by_shape_l=by_shape)
     return Scale(
         by_shape if between is None else between, tank.shape, gauge.lower_mm, gauge.upper_mm, lower_l, by_shape
     )

@@ -162,9 +162,7 @@ def _check(oils: Sequence[Oil], coldest_c: float, hottest_c: float, usual_c: flo
     require_between("coldest_c", coldest_c, LOWEST_C, 60, "oil at a start")
     require_between("hottest_c", hottest_c, 0, HIGHEST_C, "oil at work")
     if not hottest_c > coldest_c:
-        raise Contradiction(
-            name="hottest_c", value=f"{hottest_c:g} °C", why=f"it must be warmer than {coldest_c:g} °C at the start"
-        )
+        raise Contradiction(name="hottest_c", value=hottest_c, why="oil.cannot.hottest", coldest_c=coldest_c)
     if usual_c is not None:
         require_between("usual_c", usual_c, coldest_c, hottest_c, words.sentence("oil.choice.usual_between"))
 

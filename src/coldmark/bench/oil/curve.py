@@ -115,10 +115,12 @@ def curve_through(t1_c: float, kv1_mm2_s: float, t2_c: float, kv2_mm2_s: float) 
     for name, kv in (("kv1_mm2_s", kv1_mm2_s), ("kv2_mm2_s", kv2_mm2_s)):
         require_between(name, kv, LOWEST_MM2_S, HIGHEST_MM2_S, SOURCE)
     if not t1_c < t2_c:
-        raise Contradiction(name="t2_c", value=f"{t2_c:g} °C", why=f"it must be warmer than {t1_c:g} °C")
+        raise Contradiction(name="t2_c", value=t2_c, why="oil.cannot.warmer", first_c=t1_c)
     if not kv1_mm2_s > kv2_mm2_s:
-        why = f"an oil of {kv1_mm2_s:g} mm²/s at {t1_c:g} °C is thinner at {t2_c:g} °C"
-        raise Contradiction(name="kv2_mm2_s", value=f"{kv2_mm2_s:g} mm²/s", why=why)
+        why = "oil.cannot.thinner"
+        raise Contradiction(
+            name="kv2_mm2_s", value=kv2_mm2_s, why=why, first_mm2_s=kv1_mm2_s, first_c=t1_c, then_c=t2_c
+        )
     w1, w2 = (walther(kv) for kv in (kv1_mm2_s, kv2_mm2_s))
     x1, x2 = math.log10(t1_c + _ZERO_C_K), math.log10(t2_c + _ZERO_C_K)
     b = (w1 - w2) / (x2 - x1)

@@ -102,8 +102,8 @@ def viscosity_index(kv40_mm2_s: float, kv100_mm2_s: float) -> float:
     require_between("kv100_mm2_s", kv100_mm2_s, LOWEST_KV100, HIGHEST_KV100, SOURCE)
     require_above("kv40_mm2_s", kv40_mm2_s, 0, SOURCE)
     if kv40_mm2_s <= kv100_mm2_s:
-        why = "an oil is thicker at 40 °C than at 100 °C"
-        raise Contradiction(name="kv40_mm2_s", value=f"{kv40_mm2_s:g} mm²/s", why=why)
+        why = "oil.cannot.thicker_hot"
+        raise Contradiction(name="kv40_mm2_s", value=kv40_mm2_s, why=why, warm_c=40, hot_c=100)
     return _index(kv40_mm2_s, kv100_mm2_s)
 
 

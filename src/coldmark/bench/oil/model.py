@@ -142,7 +142,7 @@ class Oil:
         if family:
             require_choice("family", family, FAMILIES)
             if fluid != "hydraulic oil":
-                raise Contradiction(name="family", value=family, why=f"it is no family of {fluid}")
+                raise Contradiction(name="family", value=family, why="oil.cannot.family", fluid=fluid)
         if density15_kg_m3 is not None:
             _density.expansion_at_15(density15_kg_m3)
         if pour_c is not None:
@@ -327,6 +327,8 @@ def _both(kv40: float, kv100: float | None, index: float | None) -> tuple[float,
         return _index.kv100_from_index(kv40, index), float(index)
     found = _index.viscosity_index(kv40, kv100)
     if index is not None and not abs(found - index) <= _INDEX_APART:
-        why = f"{kv40:g} and {kv100:g} mm²/s give {found:.0f}"
-        raise Contradiction(name="viscosity_index", value=index, why=why)
+        why = "oil.cannot.index"
+        raise Contradiction(
+            name="viscosity_index", value=index, why=why, kv40_mm2_s=kv40, kv100_mm2_s=kv100, found=found
+        )
     return float(kv100), found

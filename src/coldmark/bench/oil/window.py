@@ -148,8 +148,8 @@ def window(oil: Oil, limits: AsksViscosity | None = None) -> Window:
             kv = min(kv, edges[-1].kv_mm2_s)
         elif edges and kv > edges[-1].kv_mm2_s:
             if edges[-1].origin != "practice":
-                why = f"the limit before it is {edges[-1].kv_mm2_s:g} mm²/s, and they fall from cold to hot"
-                raise Contradiction(name=name, value=f"{kv:g} mm²/s", why=why)
+                before = edges[-1].kv_mm2_s
+                raise Contradiction(name=name, value=kv, why="oil.cannot.limits_fall", before_mm2_s=before)
             edges = [_edge(oil, max(edge.kv_mm2_s, kv), edge.origin) for edge in edges]
         edges.append(_edge(oil, kv, "practice" if given is None else "sheet"))
     steps = tuple(

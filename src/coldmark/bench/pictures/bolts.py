@@ -53,7 +53,7 @@ def bolt_order(order: Sequence[int], *, sprung: bool = False) -> str:
     """
     count = len(order)
     if not count or sorted(order) != list(range(1, count + 1)):
-        raise Contradiction(name="order", value="-".join(map(str, order)), why="every bolt of the ring comes once")
+        raise Contradiction(name="order", value="-".join(map(str, order)), why="picture.cannot.bolts")
     size = max(7.0, min(17.0, 0.42 * 2 * pi * _RING / count))
     ways = [(_place(first, count), _place(second, count)) for first, second in pairwise(order)]
     first_cross = ways[:3] if count > 3 else ways

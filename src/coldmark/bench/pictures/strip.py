@@ -38,7 +38,7 @@ class DueRow:
     def __post_init__(self) -> None:
         days = [day for day in (self.early, self.likely, self.late) if day is not None]
         if days != sorted(days):
-            raise Contradiction(name="window", value=self.name, why="early, likely and late must follow each other")
+            raise Contradiction(name="window", value=self.name, why="picture.cannot.window")
 
 
 @dataclass(frozen=True, slots=True)

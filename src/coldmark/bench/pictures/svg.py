@@ -69,7 +69,7 @@ def _number(value: float) -> str:
 def _attribute_name(name: str) -> str:
     name = name.rstrip("_").replace("_", "-")
     if name in _FORBIDDEN or name.startswith("on"):
-        raise Contradiction(name="attribute", value=name, why="a drawing carries no style, script or link")
+        raise Contradiction(name="attribute", value=name, why="picture.cannot.attribute")
     return name
 
 
@@ -230,7 +230,7 @@ def drawing(
     True
     """
     if not title.strip():
-        raise Contradiction(name="title", value="", why="a drawing says what it shows")
+        raise Contradiction(name="title", value="", why="picture.cannot.title")
     body = "".join(children)
     name = "d" + sha1(f"{title}|{says}|{body}".encode(), usedforsecurity=False).hexdigest()[:8]
     heading = tag("title", escape(title), id=f"{name}t") + tag("desc", escape(says), id=f"{name}d")

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from math import pi
 from typing import Literal
 
-from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_choice
 from coldmark.bench.seal.groove import KINDS, READ_MM, Groove, Kind
 from coldmark.bench.seal.table import Limit, Ring, gland_row, limits
@@ -270,7 +269,7 @@ def gland(
     require_choice("kind", kind, KINDS)
     require_choice("backups", str(backups), ("0", "1", "2"))
     if moving and kind.startswith("face"):
-        raise Contradiction(name="moving", value="yes", why=words.sentence("seal.why.face_moves"))
+        raise Contradiction(name="moving", value="yes", why="seal.why.face_moves")
     found = measures(ring, groove, kind, moving=moving, backups=backups, clearance_mm=clearance_mm)
     fit = found[1]
     # A ring that lies loose keeps its section.

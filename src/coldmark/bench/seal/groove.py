@@ -70,9 +70,10 @@ class Groove:
         if self.inner_mm is not None and self.outer_mm is not None:
             found = self.outer_mm - self.inner_mm
             if abs(found - apart) > _APART_MM:
-                name = "seal.why.width" if kind.startswith("face") else "seal.why.depth"
-                why = words.sentence(name, inner_mm=self.inner_mm, apart_mm=apart)
-                raise Contradiction(name="outer_mm", value=self.outer_mm, why=why)
+                why = "seal.why.width" if kind.startswith("face") else "seal.why.depth"
+                raise Contradiction(
+                    name="outer_mm", value=self.outer_mm, why=why, inner_mm=self.inner_mm, apart_mm=apart
+                )
         if kind in ("face_inside", "bore"):
             wall = self.outer_mm if self.inner_mm is None or self.outer_mm is not None else self.inner_mm + apart
             missed = "outer_mm"

@@ -230,11 +230,11 @@ def identify(
         if groove is None:
             raise Missing(name="groove", needed_for=words.sentence("seal.why.the_ring"))
         if inner_mm is not None or section_mm is not None:
-            raise Contradiction(name="from", value="groove", why=words.sentence("seal.why.ring_too"))
+            raise Contradiction(name="from", value="groove", why="seal.why.ring_too")
         require_choice("kind", kind, KINDS)
         return _of_groove(groove, kind, moving)
     if groove is not None:
-        raise Contradiction(name="from", value=from_, why=words.sentence("seal.why.groove_too"))
+        raise Contradiction(name="from", value=from_, why="seal.why.groove_too")
     if inner_mm is None:
         raise Missing(name="inner_mm", needed_for=words.sentence("seal.why.the_size"))
     if section_mm is None:

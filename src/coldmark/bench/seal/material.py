@@ -212,9 +212,7 @@ def stands(material: str, fluid: str, coldest_c: float, hottest_c: float) -> Sta
     require_between("coldest_c", coldest_c, -60, 150, _SPAN)
     require_between("hottest_c", hottest_c, -60, 250, _SPAN)
     if coldest_c > hottest_c:
-        raise Contradiction(
-            name="coldest_c", value=coldest_c, why=words.sentence("seal.why.warmer", hottest_c=hottest_c)
-        )
+        raise Contradiction(name="coldest_c", value=coldest_c, why="seal.why.warmer", hottest_c=hottest_c)
     known = (
         _fluid(material, found),
         _temperature(material, coldest_c, "cold"),

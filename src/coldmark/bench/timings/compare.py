@@ -105,7 +105,7 @@ def _at(one: Timed, at_c: float | None, oil: Flows, slip: float) -> Range:
 
 def _check(now: Timed, before: Timed) -> None:
     if now.kind != before.kind:
-        raise Contradiction(name="kind", value=now.kind, why=f"the other is a {before.kind}")
+        raise Contradiction(name="kind", value=now.kind, why="timings.cannot.kind", other=before.kind)
     if _apart(now.load_kg, before.load_kg):
         assert now.load_kg is not None
         assert before.load_kg is not None

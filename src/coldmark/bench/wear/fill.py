@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from typing import Literal
 
-from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.wear.rate import MOST_H, MOST_L, USUAL_DENSITY_KG_M3, Wear, rate, repeats_within, tank_of
@@ -80,15 +79,14 @@ def _fitted(rows: Sequence[Sequence[float]], found: Sequence[float]) -> list[flo
 
 def _checked(samples: Sequence[Sample]) -> Sequence[Sample]:
     if len(samples) < 2:
-        raise Contradiction(name="samples", value=len(samples), why=words.sentence("wear.why.two"))
+        raise Contradiction(name="samples", value=len(samples), why="wear.why.two")
     for one in samples:
         require_between("hours_h", one.hours_h, 0, 100_000, "an hour meter")
         require_between("content_mg_kg", one.content_mg_kg, 0, MOST_MG_KG, WHAT)
         require_between("topped_l", one.topped_l, 0, MOST_L, "a machine's oil")
     for before, later in pairwise(samples):
         if not 1 <= later.hours_h - before.hours_h <= MOST_H:
-            why = words.sentence("wear.why.order", before_h=before.hours_h)
-            raise Contradiction(name="hours_h", value=later.hours_h, why=why)
+            raise Contradiction(name="hours_h", value=later.hours_h, why="wear.why.order", before_h=before.hours_h)
     return samples
 
 

@@ -78,7 +78,7 @@ def repeats_within(*contents_mg_kg: float) -> float:
     (1.5, 1.0)
     """
     if not contents_mg_kg:
-        raise Contradiction(name="contents", value=0, why="there must be one at least")
+        raise Contradiction(name="contents", value=0, why="wear.why.one")
     return max(ASSUMED_LEAST_MG_KG, ASSUMED_SHARE * sum(contents_mg_kg) / len(contents_mg_kg))
 
 
@@ -113,7 +113,7 @@ def cleaned_l_h(flow_l_min: float | None, beta: float | None) -> float | None:
         for name, value in (("flow_l_min", flow_l_min), ("beta", beta)):
             if value is not None:
                 other = "beta" if name == "flow_l_min" else "flow_l_min"
-                raise Contradiction(name=name, value=value, why=words.sentence("wear.why.both", name=other))
+                raise Contradiction(name=name, value=value, why="wear.why.both", other=words.spoken(other))
         return None
     require_above("flow_l_min", flow_l_min, 0, "filters of mobile hydraulics")
     require_above("beta", beta, 1, "a filter that takes something")

@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, require_between
 from coldmark.bench.shapes import dataclass
 
@@ -94,7 +93,7 @@ def course(tank: Tank, hours: float, top_ups: Iterable[tuple[float, float]] = ()
     found, last = NOTHING, 0.0
     for at, litres in sorted(top_ups):
         if litres >= tank.volume_l:
-            raise Contradiction(name="top_ups", value=litres, why=words.sentence("wear.why.too_much"))
+            raise Contradiction(name="top_ups", value=litres, unit_of="litres_l", why="wear.why.too_much")
         between = at - last
         if between <= 0 < litres and hours > 0:
             # Added at the same moment as the start or the last can: nothing leaked meanwhile that is not counted yet.

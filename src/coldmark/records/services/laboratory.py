@@ -76,4 +76,4 @@ def _code(name: str, typed: str) -> str:
     try:
         return str(cleanliness.parse(typed))
     except Contradiction as error:
-        raise Contradiction(name=name, value=typed.strip(), why=str(error.values["why"])) from None
+        raise error.under(name, typed.strip()) from None

@@ -101,7 +101,8 @@ def tell_breaker_hours(
 ) -> Kept:
     """Record how many hours the breaker worked from one day to another, both included."""
     if to_day < from_day:
-        raise Contradiction(name="to_day", value=to_day.isoformat(), why=f"it ends after {from_day.isoformat()}")
+        begins = from_day.isoformat()
+        raise Contradiction(name="to_day", value=to_day.isoformat(), why="records.cannot.ends", begins=begins)
     _not_ahead("to_day", to_day, now)
     told = _hours("hours", hours)
     most = 24 * ((to_day - from_day).days + 1)
@@ -168,7 +169,7 @@ def time_function(
     if not key:
         raise refused("timing", timing.strip(), "one of the list, or a name")
     if typed.time[0].strip() and typed.moved[0].strip():
-        raise Contradiction(name="moved", value=typed.moved[0], why="it is a time or a drift, not both")
+        raise Contradiction(name="moved", value=typed.moved[0], why="records.cannot.time_and_drift")
     body: dict[str, Any] = {"timing": key[:120], "what": "drift" if typed.moved[0].strip() else "cycle"}
     needed = ("moved", "watched") if body["what"] == "drift" else ("time",)
     for name in ("time", "moved", "watched", "oil", "load", "speed"):
@@ -176,7 +177,7 @@ def time_function(
         if not text.strip() and name not in needed:
             continue
         if name == "watched" and body["what"] == "cycle":
-            raise Contradiction(name="moved", value="", why="a drift needs how far it moved")
+            raise Contradiction(name="moved", value="", why="records.cannot.moved")
         body[name] = _quantity(name, text, ending)
     if typed.runs.strip() and body["what"] == "cycle":
         runs = number("runs", typed.runs, right="3")

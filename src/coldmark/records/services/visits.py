@@ -36,7 +36,8 @@ def plan_visit(person: Person, data: VisitData) -> VisitData:
     """
     require_staff(person, "planning visits")
     if data.from_time is not None and data.to_time is not None and data.to_time <= data.from_time:
-        raise Contradiction(name="to_time", value=f"{data.to_time:%H:%M}", why=f"it ends after {data.from_time:%H:%M}")
+        begins = f"{data.from_time:%H:%M}"
+        raise Contradiction(name="to_time", value=f"{data.to_time:%H:%M}", why="records.cannot.ends", begins=begins)
     machines = _checked_machines(data)
     with transaction.atomic():
         id = uuid_of("id", data.id)

@@ -1,6 +1,15 @@
 """Calculations: questions, answers, inputs, choices."""
 
 MESSAGES: dict[str, str] = {
+    # catalogue: what cannot be
+    "catalogue.cannot.json": "it is not JSON",
+    "catalogue.cannot.table": "it must be a table, rows of cells",
+    "catalogue.cannot.row": "each row must be a list of cells",
+    "catalogue.cannot.cells": "a row has {names}",
+    "catalogue.cannot.oil": "it must be an oil's text",
+    "catalogue.cannot.sheet": "it must be a data sheet's text",
+    "catalogue.cannot.day": "a day is written like 2026-03-02",
+    "catalogue.cannot.told": "it is told already, as {told}",
     # catalogue: the questions
     "catalogue.level.question": "How much oil do I add, and where will it stand hot?",
     "catalogue.cold_mark.question": "To which reading do I fill now?",

@@ -19,9 +19,9 @@ _COMPONENTS = {
 MESSAGES: dict[str, str] = {
     "cleanliness.the_code": "the cleanliness code",
     "cleanliness.why.three_counts": "counts come at three sizes: 4, 6 and 14 µm",
-    "cleanliness.why.rises": "a larger size cannot have more particles than a smaller one, and at {size_um} µm there are "
+    "cleanliness.why.rises": "a larger size cannot have more particles than a smaller one, and at {size_um} there are "
     "{count_per_ml}",
-    "cleanliness.why.too_many": "a larger size cannot be too many to count when {size_um} µm was counted",
+    "cleanliness.why.too_many": "a larger size cannot be too many to count when {size_um} was counted",
     "cleanliness.why.part": "{part} is not a number from 0 to 28, nor ≥ and a number, * or –; write it like 18/16/13",
     "cleanliness.why.over": "{part} is more than the scale has; its numbers run from 0 to 28, and >28 stands above",
     "cleanliness.why.two_parts": "a code has three numbers, like 18/16/13; two numbers from a microscope are written –/18/13",

@@ -2,6 +2,8 @@
 
 MESSAGES: dict[str, str] = {
     # clocks
+    "clocks.cannot.shares": "its shares must rise from row to row",
+    "clocks.cannot.more_hours": "more breaker work cannot mean more hours",
     "clocks.no_interval": "{task} has no interval in hours.",
     "clocks.too_few_reads": "Hours a day need two meter reads at least a week apart; there are {reads} reads.",
     "clocks.no_reads": "The hours on that day are not known: no meter read or hand-over stands before it.",

@@ -1,6 +1,8 @@
 """The closing code of a job."""
 
 MESSAGES: dict[str, str] = {
+    "closing.cannot.pair": "each is an id and the SHA-256 of a text",
+    "closing.cannot.twice": "each fact is named once",
     "closing.title": "Closing code",
     "closing.picture": "The whole hash as a square code",
     "closing.picture.says": "A square code that holds {sha256}.",

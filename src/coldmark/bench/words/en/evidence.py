@@ -113,6 +113,7 @@ MESSAGES: dict[str, str] = {
     **{f"evidence.check.{key}": text for key, text in _CHECKS.items()},
     "working.evidence.none": "Causes raised",
     "evidence.why.both": "it is told as seen and as looked for in vain",
+    "evidence.why.link": "it must name a cause and a sign",
     "evidence.symbol.before": "before",
     "evidence.symbol.least": "raised from",
     "evidence.state.seen": "seen",

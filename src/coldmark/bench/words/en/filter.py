@@ -1,6 +1,17 @@
 """Filters."""
 
 MESSAGES: dict[str, str] = {
+    # what cannot be
+    "filter.cannot.full_open": "a valve that cracks at {cracks_bar:given} is fully open at more",
+    "filter.cannot.full_element": "a full element drops more than a clean one, {clean_bar:given}",
+    "filter.cannot.idling": "it is at least the idling speed, {idle_rpm:given}",
+    "filter.cannot.more_after": "a filter gives back no more than it gets, {before_per_ml:given}",
+    "filter.cannot.case_drain": "at this speed the pump delivers {delivers_l_min} in all",
+    "filter.cannot.three_sizes": "it takes 4, 6 and 14 µm",
+    "filter.cannot.all_past": "some of the flow must pass the element",
+    "filter.cannot.settles": "with this much getting in it settles at about {settles_per_ml}",
+    "filter.cannot.nothing_in": "with nothing getting in it would stand at {left_per_ml}",
+    # workings
     "working.filter.element": "Pressure drop of the element",
     "working.filter.housing": "Pressure drop of the housing",
     "working.filter.bypassed": "Flow past the element",
@@ -273,7 +284,7 @@ MESSAGES: dict[str, str] = {
     "for each size; in the field it may be off by a factor of two.",
     "catalogue.expected_code.limits": "How much dirt gets in is seldom known to better than a factor of two: tell a good machine's "
     "first, worked out from its own count. A code is good to one step.",
-    "catalogue.expected_code.rises": "fewer particles than of {size} and more, which are among them",
+    "catalogue.expected_code.rises": "fewer particles than of {size_um} and more, which are among them",
     "catalogue.expected_code.beta": "with it more particles of 14 µm would stay than of 6 µm or 4 µm, which they are among",
     "catalogue.input.particles4": "Particles of 4 µm and more that get in",
     "catalogue.input.particles6": "Particles of 6 µm and more that get in",

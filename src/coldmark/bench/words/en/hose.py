@@ -1,6 +1,9 @@
 """Hoses: which end, what size, how old."""
 
 MESSAGES: dict[str, str] = {
+    # what cannot be
+    "hose.cannot.tpi": "the pitch told makes it {made:1}",
+    "hose.cannot.stamp": "a quarter and a year (2Q18) or a month and a year (06/18) that have come are wanted",
     # workings
     "working.hose.ends": "Ends whose thread fits what was measured",
     "working.hose.dash": "Bore in sixteenths of an inch",

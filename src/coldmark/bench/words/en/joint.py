@@ -1,6 +1,9 @@
 """Bolted joints: which bolt, how tight, in which order."""
 
 MESSAGES: dict[str, str] = {
+    # what cannot be
+    "joint.cannot.tpi": "the pitch told makes it {made:1}",
+    "joint.cannot.torques_rise": "the sheet's torques rise, and {lower_nm:given} comes before it",
     # workings
     "working.joint.sequence": "Order of the bolts",
     "working.joint.heads": "Threads that wear this hexagon",

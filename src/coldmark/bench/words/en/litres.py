@@ -1,6 +1,8 @@
 """The litres of a job."""
 
 MESSAGES: dict[str, str] = {
+    "litres.cannot.into": "it goes into the machine ({way}), and counts above zero",
+    "litres.cannot.out_of": "it goes out of the machine ({way}), and counts below zero",
     "working.litres.at_15": "What was moved, at 15 °C",
     "working.litres.unexplained": "Litres that nothing explains, at 15 °C",
     "litres.none": "No oil was moved.",

@@ -1,6 +1,15 @@
 """Oil: what it is, whether it suits, what may be added to it."""
 
 MESSAGES: dict[str, str] = {
+    # what cannot be
+    "oil.cannot.family": "it is no family of {fluid}",
+    "oil.cannot.index": "{kv40_mm2_s:bare} and {kv100_mm2_s:given} give {found:0}",
+    "oil.cannot.hottest": "it must be warmer than {coldest_c:given} at the start",
+    "oil.cannot.limits_fall": "the limit before it is {before_mm2_s:given}, and they fall from cold to hot",
+    "oil.cannot.thicker_hot": "an oil is thicker at {warm_c:given} than at {hot_c:given}",
+    "oil.cannot.warmer": "it must be warmer than {first_c:given}",
+    "oil.cannot.thinner": "an oil of {first_mm2_s:given} at {first_c:given} is thinner at {then_c:given}",
+    # what the oil does
     "oil.doubt.cold": "A thickened oil is thicker in the cold than this figure: a real one had two and a half times as much at −40 °C. Take a measured point for real cold.",
     "oil.window.too_stiff": "The oil is too stiff to start on: warm it first.",
     "oil.window.idle_only": "Start and idle without load until the oil is thinner.",

@@ -1,6 +1,12 @@
 """What pictures show."""
 
 MESSAGES: dict[str, str] = {
+    # what cannot be
+    "picture.cannot.bolts": "every bolt of the ring comes once",
+    "picture.cannot.attribute": "a drawing carries no style, script or link",
+    "picture.cannot.title": "a drawing says what it shows",
+    "picture.cannot.window": "early, likely and late must follow each other",
+    # what is shown
     "picture.glass.title.glass": "Sight glass",
     "picture.glass.title.dipstick": "Dipstick",
     "picture.glass.upper": "upper",

@@ -6,6 +6,9 @@ MESSAGES: dict[str, str] = {
     "fact.missing": "{field} is missing: {right}.",
     "fact.unknown_field": "{field} is not a field of {kind}; it has: {fields}.",
     # records
+    "records.cannot.ends": "it ends after {begins}",
+    "records.cannot.time_and_drift": "it is a time or a drift, not both",
+    "records.cannot.moved": "a drift needs how far it moved",
     "records.clock_closed": "The job is closed, so no clock starts on it.",
     "records.clock_runs": "Your clock on this job runs since {since}; stop it first.",
     "records.clock_stands": "No clock of yours runs on this job.",

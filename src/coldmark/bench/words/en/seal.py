@@ -10,7 +10,7 @@ MESSAGES: dict[str, str] = {
     "seal.why.width": "less {inner_mm:given} inside it has to be about {apart_mm:given}, twice the width of the groove",
     "seal.why.depth": "less {inner_mm:given} inside it has to be about {apart_mm:given}, twice the depth of the groove",
     "seal.why.face_moves": "the two faces of a face seal do not slide on each other",
-    "seal.why.warmer": "it must not be warmer than the hottest, {hottest_c}",
+    "seal.why.warmer": "it must not be warmer than the hottest, {hottest_c:given}",
     # workings
     "working.seal.inner_off": "How much wider it is than the nearest size",
     "working.seal.section_off": "How much thicker it is than the nearest size",

@@ -1,6 +1,8 @@
 """Health timings: cylinders that drift, functions that grow slow."""
 
 MESSAGES: dict[str, str] = {
+    # what cannot be
+    "timings.cannot.kind": "the other is a {other}",
     # workings
     "working.timings.warmth": "The value now, at the oil temperature of before",
     "working.timings.ratio": "Now against before",
