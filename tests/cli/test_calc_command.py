@@ -62,3 +62,18 @@ def test_what_a_table_takes_is_listed_with_its_columns(capsys: pytest.CaptureFix
     says = capsys.readouterr().out
     assert "bronze_flakes, bright_metal" in says
     assert "seen, absent, not_looked" in says
+
+
+@pytest.mark.parametrize("asked", [["--units", "us"], ["--units=us"]])
+def test_what_cannot_be_is_refused_in_the_units_that_were_asked_for(
+    asked: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = ["calc", "rod_volume", "kind=double", "bore_mm=50.8", "rod_mm=63.5", "stroke_mm=500", "count=1"]
+    assert cli.run(told) == 1
+    assert capsys.readouterr().err == "rod = 63.5 mm cannot be: the rod must be thinner than the bore, 50.8 mm.\n"
+    assert cli.run([*told, *asked]) == 1
+    said = "rod = 2.5 in cannot be: the rod must be thinner than the bore, 2 in."
+    assert capsys.readouterr().err == f"{said}\n"
+    assert cli.run([*told, *asked, "--json"]) == 1
+    refused = json.loads(capsys.readouterr().out)
+    assert refused == {"refused": said, "message": "refused.contradiction", "name": "rod_mm"}

@@ -23,7 +23,8 @@ import json
 import os
 import pkgutil
 import sys
-from typing import Annotated, Any
+from itertools import pairwise
+from typing import Annotated, Any, Literal
 
 import typer
 
@@ -73,12 +74,17 @@ def print_json(value: Any) -> None:
     typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
-def _refuse(error: ColdmarkError, *, as_json: bool) -> None:
+def _units_asked(arguments: list[str]) -> Literal["metric", "us"]:
+    """The units of a command line that was refused, wherever in it they stand."""
+    return "us" if "--units=us" in arguments or ("--units", "us") in pairwise(arguments) else "metric"
+
+
+def _refuse(error: ColdmarkError, units: Literal["metric", "us"], *, as_json: bool) -> None:
     if as_json:
         name = error.name if isinstance(error, Refused) else None
-        print_json({"refused": error.say(), "message": error.message, "name": name})
+        print_json({"refused": error.say(units), "message": error.message, "name": name})
     else:
-        typer.echo(error.say(), err=True)
+        typer.echo(error.say(units), err=True)
 
 
 def run(arguments: list[str]) -> int:
@@ -87,7 +93,7 @@ def run(arguments: list[str]) -> int:
     try:
         app(arguments, prog_name="coldmark")
     except ColdmarkError as error:
-        _refuse(error, as_json="--json" in arguments)
+        _refuse(error, _units_asked(arguments), as_json="--json" in arguments)
         return 1
     except BrokenPipeError:
         # The reader (head, less) has seen enough. Python would complain once more when it closes standard output.
