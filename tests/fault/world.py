@@ -20,7 +20,7 @@ __all__ = ["World", "a_large_photo", "a_photo", "a_text"]
 
 Told = dict[str, Any]
 JPEG, TEXT = "image/jpeg", "text/plain; charset=utf-8"
-SURE = {2: "kill", 3: "backup", 5: "restore", 40: "kill", 55: "restore", 70: "backup", 75: "kill", 80: "restore"}
+SURE = {2: "kill", 3: "backup", 5: "restore", 60: "kill"}
 STEPS = ("hyd_500.cover_off", "hyd_500.clean", "hyd_500.park", "eng_250.drain")
 
 
