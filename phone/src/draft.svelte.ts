@@ -1,32 +1,43 @@
 import { onDestroy } from "svelte";
-import { work } from "./work.svelte";
+import { thisWork } from "./work.svelte";
 
 /** So long after the last stroke or letter a draft is kept: not at each of them. */
 const REST_MS = 400;
 
+export interface HeldDraft {
+  /** Keep it at once: for what comes when the screen may be gone, as a photo that was still being drawn does. */
+  now(): void;
+  /** What it was for is recorded. */
+  end(): Promise<void>;
+}
+
 /**
  * Keep what is being filled in with the job, so that it outlives a call, a crash and the way to the emergency card;
- * `null` is nothing worth keeping. To be called while a screen is made; what it returns ends the draft once what it was
- * for is recorded.
+ * `null` is nothing worth keeping. To be called while a screen is made.
  */
-export function holdDraft<T>(name: string, draft: () => T | null): () => Promise<void> {
+export function holdDraft<T>(name: string, draft: () => T | null): HeldDraft {
+  const notes = thisWork().notes;
   let timer: ReturnType<typeof setTimeout> | undefined;
   let over = false;
   const keep = (value: T | null): void => {
-    if (!over && value !== null) void work.setNote(name, value);
+    if (!over && value !== null) void notes.set(name, value);
+  };
+  const now = (): void => {
+    clearTimeout(timer);
+    keep(draft());
   };
   $effect(() => {
     const value = draft();
     clearTimeout(timer);
     timer = setTimeout(() => keep(value), REST_MS);
   });
-  onDestroy(() => {
-    clearTimeout(timer);
-    keep(draft());
-  });
-  return async () => {
-    over = true;
-    clearTimeout(timer);
-    await work.setNote(name, null);
+  onDestroy(now);
+  return {
+    now,
+    async end() {
+      over = true;
+      clearTimeout(timer);
+      await notes.set(name, null);
+    },
   };
 }

@@ -8,6 +8,21 @@ class Hand {
   said = $state("");
   /** Where "back" goes while a page within a screen is open; null where it goes to the screen before. */
   within = $state.raw<(() => Promise<void>) | null>(null);
+  /** Hears out what is being said into the phone, and keeps it; null while nobody speaks. */
+  hearOut: (() => Promise<void>) | null = null;
+
+  /** Do what may end the page: what is still being said is heard out first, so that it belongs to what is kept. */
+  goOn(action: () => Promise<void>): Promise<void> {
+    return this.act(async () => {
+      await this.hearOut?.();
+      await action();
+    });
+  }
+
+  /** Say that it could not be recorded, and why. */
+  failed(fault: unknown): void {
+    this.said = t("record_failed", { why: fault instanceof Error ? fault.message : String(fault) });
+  }
 
   /** Do one thing at a time: a second tap while the first is being done does nothing. */
   async act(action: () => Promise<void>): Promise<void> {
@@ -18,7 +33,7 @@ class Hand {
     try {
       await action();
     } catch (fault) {
-      this.said = t("record_failed", { why: fault instanceof Error ? fault.message : String(fault) });
+      this.failed(fault);
     } finally {
       this.busy = false;
     }

@@ -1,7 +1,7 @@
 import { sha256 } from "./digest";
 import { phone } from "./phone.svelte";
 import type { Said } from "./voice";
-import { work } from "./work.svelte";
+import { attach } from "./attached";
 
 /**
  * What was said and no fact names yet: a draft on this phone, by its hash. It goes into the outbox with the fact that
@@ -32,7 +32,7 @@ export async function attachSaid(sha: string | null | undefined): Promise<{ voic
   if (!sha) return {};
   const said = await phone.store.kept<Said>(draft(sha));
   if (said) {
-    await work.attach(said.type, said.bytes);
+    await attach(said.type, said.bytes);
     await dropSaid(sha);
   }
   return { voice: sha };

@@ -1,5 +1,5 @@
 import { secondsLeft } from "./moment";
-import { work } from "./work.svelte";
+import { thisWork } from "./work.svelte";
 
 /** A wait of a screen. Its start is kept, not what is left: it goes on while the phone is off. */
 export class Waiting {
@@ -9,11 +9,12 @@ export class Waiting {
   left = $derived.by(() => (this.started === null ? null : secondsLeft(this.started, this.minutes, this.now)));
   readonly minutes: number;
   private readonly name: string;
+  private readonly notes = thisWork().notes;
 
   constructor(name: string, minutes: number) {
     this.name = name;
     this.minutes = minutes;
-    this.started = work.note<number>(name);
+    this.started = this.notes.get<number>(name);
     $effect(() => {
       if (this.left === null || this.left === 0) return;
       const timer = setTimeout(() => (this.now = Date.now()), 1000);
@@ -24,6 +25,6 @@ export class Waiting {
   async start(): Promise<void> {
     this.now = Date.now();
     this.started = this.now;
-    await work.setNote(this.name, this.started);
+    await this.notes.set(this.name, this.started);
   }
 }

@@ -1,3 +1,4 @@
+import { createContext } from "svelte";
 import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "./api";
 import type { Card, Screen, TrayItem } from "./card";
 import type { Worked } from "./desk/desk";
@@ -5,13 +6,13 @@ import { sha256 } from "./digest";
 import { canonical, effective, type Fact } from "./fact";
 import { evaluate } from "./gates";
 import { hand } from "./hand.svelte";
-import type { MediaType } from "./outbox/store";
+import { notesOf, type Notes } from "./notes.svelte";
 import { phone, type New } from "./phone.svelte";
 import { factsOf, progress, resumeAt } from "./progress";
 import type { KeptCard } from "./sync/held";
 import { sync } from "./sync/sync.svelte";
 import { allTogether } from "./together";
-import { t, type Word } from "./words";
+import { t } from "./words";
 
 export type Aside =
   | { what: "leave_out"; screen: Screen }
@@ -28,7 +29,7 @@ const CATCH_UP_MS = 8000;
 const LITRES_PER_GALLON = 3.785411784;
 
 /** The work on one job: the card, its facts, where the hand is, and what still waits to be sent. */
-class Work {
+export class Work {
   card = $state.raw<Card | null>(null);
   meterShown = $state.raw<{ shown_h: number; at: string | null } | null>(null);
   place = $state(0);
@@ -45,39 +46,40 @@ class Work {
   trouble = $state.raw<Exclude<Worked<never>, { ok: never }> | null>(null);
   /** What has to be said with the card. */
   said = $state("");
-  job = $state("");
+
+  /** What the screens keep for themselves. */
+  readonly notes: Notes;
 
   private answer!: CardAnswer;
   private tag: string | null = null;
-  private notes: Record<string, unknown> = {};
-  /** The job that was left last: a voice that was being recorded then, or a photo being drawn, comes a moment later. */
-  private left: { job: string; notes: Record<string, unknown> } | null = null;
+  private left = false;
   private ends: (() => void)[] = [];
 
+  constructor(readonly job: string) {
+    this.notes = notesOf(job, phone.store);
+  }
+
   /**
-   * Open the card of a job: as it was kept, else as the phone's own bench or the server makes it, which is tried again
-   * until there is something to show. What is taken along meanwhile is laid beside what was recorded here.
+   * Open the card: as it was kept, else as the phone's own bench or the server makes it, which is tried again until
+   * there is something to show. What is taken along meanwhile is laid beside what was recorded here.
    */
-  async open(job: string): Promise<void> {
-    this.close();
-    this.job = phone.openJob = job;
-    const gone = (): boolean => this.job !== job;
-    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)), sync.listen(() => void this.renew(job)));
-    const [kept, notes] = await Promise.all([sync.held.card(job), phone.store.kept<Record<string, unknown>>(`notes ${job}`)]);
-    if (gone()) return;
-    this.notes = notes ?? {};
+  async open(): Promise<void> {
+    phone.openJob = this.job;
+    const [kept] = await Promise.all([sync.held.card(this.job), this.notes.read()]);
+    if (this.left) return;
+    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)), sync.listen(() => void this.renew()));
     if (kept && phone.me) await this.show(kept.answer, kept);
     void sync.soon();
-    while (!(await this.renew(job)) && !this.card && !gone()) await new Promise((done) => setTimeout(done, AGAIN_MS));
+    while (!(await this.renew()) && !this.card && !this.left) await new Promise((done) => setTimeout(done, AGAIN_MS));
   }
 
   /** Have the card made from what is known by now; false where nothing makes it. */
-  private async renew(job: string): Promise<boolean> {
-    const kept = await sync.held.card(job);
-    if (this.card && this.job === job) this.recorded = once([...this.recorded, ...sync.factsTaken(job)]);
+  private async renew(): Promise<boolean> {
+    const kept = await sync.held.card(this.job);
+    if (this.card) this.recorded = once([...this.recorded, ...sync.factsTaken(this.job)]);
     if (!phone.me) await phone.meet();
-    const told = await sync.desk.card(job);
-    if (this.job !== job) return true;
+    const told = await sync.desk.card(this.job);
+    if (this.left) return true;
     if (!("ok" in told) || !phone.me) {
       if (!this.card) this.trouble = "ok" in told ? { waits: "no_answer" } : told;
       return false;
@@ -88,14 +90,14 @@ class Work {
   }
 
   private async show(answer: CardAnswer, kept: KeptCard | null): Promise<void> {
-    const job = this.job;
+    const shown = new Set(this.recorded);
+    const waiting = await phone.outbox.factsOfJob(this.job);
+    if (this.left) return;
     // Where the job was taken along, what is known of it holds the corrections too; else the server's word stands alone,
-    // and without one what was kept.
-    const taken = sync.factsTaken(job);
-    const before = sync.jobs.has(job) || answer === kept?.answer ? [...(kept?.facts ?? []), ...this.recorded] : [];
-    const waiting = await phone.outbox.factsOfJob(job);
-    if (this.job !== job) return;
-    this.recorded = once([...answer.facts, ...before, ...taken, ...waiting]);
+    // and without one what was kept. What the hand recorded this moment belongs to it in any case.
+    const trusted = sync.jobs.has(this.job) || answer === kept?.answer;
+    const before = trusted ? [...(kept?.facts ?? []), ...this.recorded] : this.recorded.filter((fact) => !shown.has(fact));
+    this.recorded = once([...answer.facts, ...before, ...sync.factsTaken(this.job), ...waiting]);
     this.tag = sync.taken?.tag ?? null;
     this.answer = answer;
     this.trouble = null;
@@ -104,7 +106,7 @@ class Work {
     const card = allTogether(answer.card);
     if (!this.card) {
       this.card = card;
-      this.place = resumeAt(card, this.facts, this.note<string>("place"));
+      this.place = resumeAt(card, this.facts, this.notes.get<string>("place"));
       this.turn += 1;
       void phone.isAt(card.machine.id);
     } else if (JSON.stringify(card) !== JSON.stringify(this.card)) {
@@ -114,16 +116,11 @@ class Work {
     await this.keepCard();
   }
 
-  /** Leave the card: what is recorded and noted is kept. */
+  /** Leave the card: what is recorded and noted is kept, and what a screen has still begun is recorded of this job. */
   close(): void {
+    this.left = true;
     for (const end of this.ends.splice(0)) end();
-    if (this.job) this.left = { job: this.job, notes: this.notes };
-    this.job = phone.openJob = "";
-    this.card = null;
-    this.said = "";
-    this.recorded = [];
-    this.aside = null;
-    this.trouble = null;
+    if (phone.openJob === this.job) phone.openJob = "";
     hand.within = null;
     hand.said = "";
   }
@@ -135,25 +132,21 @@ class Work {
     await this.keepCard();
   }
 
-  t(word: Word, values: Record<string, string | number> = {}): string {
-    return t(word, values);
-  }
-
   get units(): "metric" | "us" {
     return this.card?.units ?? "metric";
   }
 
   /** The unit that volumes are typed in, and how it is written. */
   get volume(): { unit: "l" | "gal"; symbol: string } {
-    return this.units === "us" ? { unit: "gal", symbol: this.t("unit_gal") } : { unit: "l", symbol: this.t("unit_l") };
+    return this.units === "us" ? { unit: "gal", symbol: t("unit_gal") } : { unit: "l", symbol: t("unit_l") };
   }
 
   get temperature(): { unit: "c" | "f"; symbol: string } {
-    return this.units === "us" ? { unit: "f", symbol: this.t("unit_f") } : { unit: "c", symbol: this.t("unit_c") };
+    return this.units === "us" ? { unit: "f", symbol: t("unit_f") } : { unit: "c", symbol: t("unit_c") };
   }
 
   get torque(): { unit: "nm" | "lbf_ft"; symbol: string } {
-    return this.units === "us" ? { unit: "lbf_ft", symbol: this.t("unit_lbf_ft") } : { unit: "nm", symbol: this.t("unit_nm") };
+    return this.units === "us" ? { unit: "lbf_ft", symbol: t("unit_lbf_ft") } : { unit: "nm", symbol: t("unit_nm") };
   }
 
   taskName(screen: Screen): string {
@@ -179,7 +172,7 @@ class Work {
 
   /** The minutes since the latest wait of this job began, to start a question from. */
   minutesSinceWait(): string | null {
-    const starts = Object.entries(this.notes).flatMap(([name, value]) => (name.startsWith("wait ") && typeof value === "number" ? [value] : []));
+    const starts = this.notes.all().flatMap(([name, value]) => (name.startsWith("wait ") && typeof value === "number" ? [value] : []));
     return starts.length === 0 ? null : String(Math.min(999, Math.floor((Date.now() - Math.max(...starts)) / 60_000)));
   }
 
@@ -206,10 +199,12 @@ class Work {
     const last = (this.card?.screens.length ?? 1) - 1;
     this.place = Math.min(last, Math.max(0, place));
     this.aside = null;
-    hand.said = "";
     this.turn += 1;
-    scrollTo(0, 0);
-    await this.setNote("place", this.screen?.key ?? null);
+    if (!this.left) {
+      hand.said = "";
+      scrollTo(0, 0);
+    }
+    await this.notes.set("place", this.screen?.key ?? null);
   }
 
   async goToStep(step: string): Promise<void> {
@@ -223,23 +218,6 @@ class Work {
     const own = screens.findIndex((screen) => screen.step === step || screen.key === step);
     if (own >= 0) return own;
     return screens.findIndex((screen) => screen.kind === "tray_in" && screen.tray?.items.some((item) => item.place === step));
-  }
-
-  /** What a screen keeps for itself while it is being filled in: it outlives an interruption. */
-  note<T>(name: string): T | null {
-    return (this.notes[name] as T | undefined) ?? null;
-  }
-
-  /** Keep it with the job that is open, or with the one that was left while this was still being made. */
-  async setNote(name: string, value: unknown): Promise<void> {
-    const of = this.job ? { job: this.job, notes: this.notes } : this.left;
-    if (!of) return;
-    const notes = { ...of.notes, [name]: value };
-    if (value === null) delete notes[name];
-    if (this.job) this.notes = notes;
-    else this.left = { job: of.job, notes };
-    // On a full phone it lasts as long as the page; what was recorded beside it is kept or refused by itself.
-    await phone.store.keep(`notes ${of.job}`, $state.snapshot(notes)).catch(() => undefined);
   }
 
   // recording
@@ -276,20 +254,7 @@ class Work {
       ...facts.map((fact): New => ({ kind: "correction", body: { of: fact.id, action: "withdraw", reason: "undo" } })),
     );
     await this.goTo(place >= 0 ? place : this.place);
-    hand.said = this.t("undone");
-  }
-
-  /** Keep bytes that facts name, and return the name. */
-  async attach(type: MediaType, bytes: Uint8Array<ArrayBuffer>): Promise<string> {
-    const sha = await sha256(bytes);
-    await phone.outbox.attach({ sha, type, bytes });
-    return sha;
-  }
-
-  /** Keep a text that a fact names, or nothing where nothing was written. */
-  async attachText(text: string): Promise<string | undefined> {
-    const bare = text.trim();
-    return bare ? this.attach("text/plain; charset=utf-8", new TextEncoder().encode(bare)) : undefined;
+    if (!this.left) hand.said = t("undone");
   }
 
   /**
@@ -300,7 +265,7 @@ class Work {
     await Promise.race([sync.now(), new Promise((done) => setTimeout(done, CATCH_UP_MS))]);
     const answer = await this.askFinish();
     const taken = await sync.sealsTaken(this.job);
-    if (!("ok" in answer) && !sync.jobs.has(this.job)) throw new Error(this.t("finish_no_answer"));
+    if (!("ok" in answer) && !sync.jobs.has(this.job)) throw new Error(t("finish_no_answer"));
     // What this phone recorded and a backup covers by now is in the outbox no more; those that know better come after.
     const parked = new Set([...phone.outgoing.refused, ...phone.outgoing.setAside].map((item) => item.id));
     const here = this.recorded.filter((fact) => fact.device === phone.me?.device.id && fact.job === this.job && !parked.has(fact.id));
@@ -313,7 +278,8 @@ class Work {
   }
 
   private async keepCard(): Promise<void> {
-    if (this.job) await sync.held.keepCard(this.job, { answer: this.answer, facts: this.recorded, tag: this.tag });
+    // Once the job is left, the outbox has what comes late.
+    if (!this.left) await sync.held.keepCard(this.job, { answer: this.answer, facts: this.recorded, tag: this.tag });
   }
 }
 
@@ -325,4 +291,5 @@ function once(facts: readonly Fact[]): Fact[] {
   return [...new Map(facts.map((fact) => [fact.id, fact])).values()];
 }
 
-export const work = new Work();
+/** The work that a screen belongs to; to be asked for while the screen is made. */
+export const [thisWork, setWork] = createContext<Work>();

@@ -14,6 +14,7 @@ from playwright.sync_api import expect
 
 from coldmark.bench.closing import closing
 from tests.support.hands import Card, sign_in, stop_of
+from tests.support.kept import notes_on_the_phone
 from tests.support.looks import page_faults
 from tests.support.server import wait_until
 
@@ -34,6 +35,7 @@ def test_said_and_shown(phone: Page, demo_server: DemoServer) -> None:
     card = Card(phone)
     card.acknowledge()
     say_a_finding(card)
+    leave_while_speaking(card)
     hold_against_the_old_one(card)
     finish(card)
 
@@ -81,7 +83,7 @@ SAID = re.compile(r"Said: 0:0[1-9]")
 
 
 def begin_to_say(card: Card) -> None:
-    card.press("Say it")
+    card.press(re.compile("^Say it"))
     expect(card.page.get_by_role("timer")).to_contain_text(re.compile(r"Speak now\. 1:5[0-8] left\."))
 
 
@@ -91,10 +93,85 @@ def say(card: Card) -> None:
     expect(card.main).to_contain_text(SAID)
 
 
+def leave_while_speaking(card: Card) -> None:
+    """What is begun in one job stays with it, whatever is opened meanwhile; who keeps it while speaking keeps both."""
+    own = card.job
+    card.page.goto("/phone/#/")
+    others = card.page.get_by_role("article").filter(has_not=card.page.get_by_role("heading", name="Bench digger"))
+    others.get_by_role("button", name=re.compile("^Open the card")).first.click()
+    card.page.wait_for_url(re.compile("#/job/"))
+    card.settled()
+    other = card.job
+    open_job(card, own)
+    card.go_to(card.first_of("tray_out"))
+    card.touch("return element")
+    card.press("damaged")
+    card.page.get_by_label("Anything to add").fill("A dent beside the seam.")
+    begin_to_say(card)
+    open_job(card, other)
+
+    def heard() -> list[tuple[str, bool]]:
+        return [
+            (job, bool(draft["voice"]))
+            for job in (own, other)
+            for name, draft in notes_on_the_phone(card.page, job).items()
+            if name.startswith("noted ")
+        ]
+
+    wait_until(lambda: heard() == [(own, True)], within_s=10, what="what was said, with the job it was begun in")
+    open_job(card, own)
+    card.page.reload()
+    card.touch("return element")
+    expect(card.page.get_by_label("Anything to add")).to_have_value("A dent beside the seam.")
+    expect(card.main).to_contain_text(SAID)
+    begin_to_say(card)
+    card.press("Keep this")
+    card.press(re.compile("return element damaged$"))
+    expect(card.main).to_contain_text(SAID)
+    expect(card.page.get_by_role("timer")).to_have_count(0)
+    card.press("Keep this")
+    leave_out_a_step(card)
+
+
+def leave_out_a_step(card: Card) -> None:
+    """A reason that is being given outlives the page, and is recorded with what is being said when it is kept."""
+    step = card.step
+    card.go_to(next(number for number, screen in enumerate(card.screens, start=1) if screen["skippable"]))
+    card.press("Leave this step out")
+    card.at("Why is it left out?")
+    card.press("no time for it today")
+    card.page.get_by_label("Anything to add").fill("Asked for next time.")
+    begin_to_say(card)
+    card.page.reload()
+    card.press("Leave this step out")
+    expect(card.page.get_by_label("Anything to add")).to_have_value("Asked for next time.")
+    begin_to_say(card)
+    card.press("Keep this reason")
+    expect(card.main.get_by_role("heading", level=1, name="Why is it left out?")).to_have_count(0)
+    card.all_sent()
+    (skipped,) = facts_of(card, "step_skipped")
+    assert {"note", "voice"} <= skipped["body"].keys()
+    card.go_to(step)
+
+
+_GO = """async way => {
+  const gone = new Promise(done => addEventListener("hashchange", () => requestAnimationFrame(done), { once: true }));
+  location.hash = way;
+  await gone;
+}"""
+
+
+def open_job(card: Card, job: str) -> None:
+    """Go to the card of a job at once, as a link does."""
+    card.page.evaluate(_GO, f"#/job/{job}")
+    expect(card.page.get_by_role("banner")).to_contain_text("Step ")
+    card.settled()
+
+
 def hold_against_the_old_one(card: Card) -> None:
     """The new element differs, and stays out; the next one goes in, with both photos."""
     card.go_to(card.first_of("tray_out"))
-    card.press("All out")
+    card.press("Out, with what you noted")
     card.go_to(card.first_of("tray_in"))
     pair = card.main.get_by_role("region", name="Old and new side by side")
     expect(pair).to_contain_text("length: 218.0 mm")

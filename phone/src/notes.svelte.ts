@@ -1,0 +1,61 @@
+type Kept = Record<string, unknown>;
+
+/** As much of the phone's store as notes need. */
+export interface NotesStore {
+  kept<T>(name: string): Promise<T | null>;
+  keep(name: string, value: unknown): Promise<void>;
+}
+
+/**
+ * What the screens of one job keep for themselves while they are filled in: it outlives an interruption. A screen holds
+ * on to these from its beginning, so what it still has to keep when the job was left goes to that job and no other.
+ */
+export class Notes {
+  private kept: Kept = {};
+  /** How often something was kept here, and what of it is on no disk. */
+  private turn = 0;
+  private unkept = false;
+
+  constructor(
+    private readonly name: string,
+    private readonly store: NotesStore,
+  ) {}
+
+  get<T>(name: string): T | null {
+    return (this.kept[name] as T | undefined) ?? null;
+  }
+
+  /** Keep it under its name; `null` takes the name out. It is seen at once, and on the disk when this resolves. */
+  async set(name: string, value: unknown): Promise<void> {
+    const { [name]: _before, ...rest } = this.kept;
+    this.kept = value === null ? rest : { ...rest, [name]: $state.snapshot(value) };
+    this.turn += 1;
+    try {
+      await this.store.keep(this.name, this.kept);
+      this.unkept = false;
+    } catch {
+      // On a full phone it lasts as long as the page; what was recorded beside it is kept or refused by itself.
+      this.unkept = true;
+    }
+  }
+
+  all(): [string, unknown][] {
+    return Object.entries(this.kept);
+  }
+
+  /** Take what is on the disk: another window may have kept something. What was kept here meanwhile is newer. */
+  async read(): Promise<void> {
+    const turn = this.turn;
+    const kept = await this.store.kept<Kept>(this.name);
+    if (turn === this.turn && !this.unkept) this.kept = kept ?? {};
+  }
+}
+
+const made = new Map<string, Notes>();
+
+/** The notes of a job: the same ones as long as the page lives, so that who comes back finds what was kept late. */
+export function notesOf(job: string, store: NotesStore): Notes {
+  const notes = made.get(job) ?? new Notes(`notes ${job}`, store);
+  made.set(job, notes);
+  return notes;
+}
