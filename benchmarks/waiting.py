@@ -11,14 +11,12 @@ from typing import TYPE_CHECKING
 from benchmarks import Measure
 from tests.fault.house import House
 from tests.fault.phones import PagePhones, built
-from tests.fault.proxy import FaultyNetwork
+from tests.fault.proxy import FaultyNetwork, flapping
 from tests.fault.world import World, a_photo
 from tests.support.chromium import chromium, launched
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
-
-    from tests.fault.proxy import Fault
 
 _FACTS, _PHOTOS = 1000, 40
 _SLOWED = 4
@@ -35,16 +33,6 @@ _TAP = """async (name) => {
   return performance.now() - start;
 }"""
 _UNSENT = "() => document.querySelector('.top button').textContent"
-
-
-def _flapping(chance: Random) -> list[Fault]:
-    """There for a few requests, away for one or two: what is lost is lost before, during or after."""
-    away: tuple[Fault, ...] = ("reset", "drop_after", "cut")
-    faults: list[Fault] = []
-    for _ in range(3):
-        faults.extend("pass" for _ in range(chance.randint(1, 4)))
-        faults.extend(chance.choice(away) for _ in range(chance.randint(1, 2)))
-    return faults
 
 
 def _worst_tap_ms(page: Page) -> float:
@@ -83,7 +71,7 @@ def tap_ms() -> float:
             for _ in range(_PHOTOS):
                 world.record("first", 0, [a_photo(chance, side=150)])
             network.bytes_a_second = _BYTES_A_SECOND
-            network.order(_flapping(chance))
+            network.order(flapping(chance, times=4))
             page = phones.page("first")
             page.goto(f"{network.url}/phone/#/")
             page.get_by_role("link", name="Sums", exact=True).wait_for()

@@ -11,9 +11,12 @@ import threading
 from collections import Counter, deque
 from collections.abc import Callable, Iterable
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
-__all__ = ["FAULTS", "KILLING", "Fault", "FaultyNetwork"]
+if TYPE_CHECKING:
+    from random import Random
+
+__all__ = ["FAULTS", "KILLING", "Fault", "FaultyNetwork", "flapping"]
 
 Fault = Literal[
     "pass",
@@ -39,6 +42,7 @@ FAULTS: tuple[Fault, ...] = (
     *("page", "page_as_json", "redirect", "too_large", "too_many", "signed_out"),
 )
 KILLING: tuple[Fault, ...] = ("kill_after", "kill_amid")
+_AWAY: tuple[Fault, ...] = ("reset", "drop_after", "cut")
 
 _PAGE = b"<!doctype html><title>Guests</title><form><button>Accept</button></form>"
 _OWN: dict[str, tuple[int, dict[str, str], bytes]] = {
@@ -54,6 +58,15 @@ _GIVES_UP_WITHIN_S = 5.0
 _HOP_BY_HOP = {"connection", "keep-alive", "transfer-encoding", "content-length"}
 
 Answer = tuple[int, list[tuple[str, str]], bytes]
+
+
+def flapping(chance: Random, *, times: int) -> list[Fault]:
+    """There for a few requests, away for a few, so many times: what is lost is lost before, during or after."""
+    faults: list[Fault] = []
+    for _ in range(times):
+        faults.extend("pass" for _ in range(chance.randint(0, 3)))
+        faults.extend(chance.choice(_AWAY) for _ in range(chance.randint(1, 3)))
+    return faults
 
 
 class FaultyNetwork:

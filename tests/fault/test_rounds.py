@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.fault.proxy import flapping
 from tests.fault.world import World, a_large_photo, a_photo
 
 if TYPE_CHECKING:
@@ -57,13 +58,7 @@ def test_a_thousand_facts_and_forty_photos_arrive_over_a_slow_flapping_network(
         world.record("first", 0, [a_large_photo(rng) if photo % 4 == 0 else a_photo(rng, side=150)])
     network.bytes_a_second = 500_000
     began = time.monotonic()
-    # There for a few requests, away for a few: what it loses it loses before, during or after.
-    away: tuple[Fault, ...] = ("reset", "drop_after", "cut")
-    flapping: list[Fault] = []
-    for _ in range(60):
-        flapping.extend("pass" for _ in range(rng.randint(0, 3)))
-        flapping.extend(rng.choice(away) for _ in range(rng.randint(1, 3)))
-    network.order(flapping)
+    network.order(flapping(rng, times=60))
     told = world.phones.do("rest", phone="first", most=400)
     assert told["rested"], told
     world.check()

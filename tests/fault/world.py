@@ -20,7 +20,7 @@ __all__ = ["World", "a_large_photo", "a_photo", "a_text"]
 
 Told = dict[str, Any]
 JPEG, TEXT = "image/jpeg", "text/plain; charset=utf-8"
-SURE = {2: "kill", 3: "backup", 5: "restore", 60: "kill"}
+SURE = {2: "kill", 3: "backup", 5: "restore", 60: "kill", 80: "restore", 120: "kill", 140: "backup", 155: "restore"}
 STEPS = ("hyd_500.cover_off", "hyd_500.clean", "hyd_500.park", "eng_250.drain")
 
 
