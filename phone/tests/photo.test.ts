@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { bare, fit, LONGEST_SIDE } from "../src/photo";
+import { read } from "./golden";
 
 describe("the size of a photo", () => {
   it.each([
@@ -45,6 +46,12 @@ describe("what stands beside the picture", () => {
     ["a mark that is filled up", [[0xff, 0xff], exif, [0xff], frame], [[0xff], frame]],
   ])("goes: %s", (_says, told, left) => {
     expect(bare(of(START, ...told, scan))).toEqual(of(START, ...left, scan));
+  });
+
+  it("leaves what the server takes", () => {
+    const golden = read<Record<"as_some_browsers_write_it" | "bare", string>>("golden", "photo.json");
+    const bytes = (base64: string): Uint8Array<ArrayBuffer> => new Uint8Array(Buffer.from(base64, "base64"));
+    expect(bare(bytes(golden.as_some_browsers_write_it))).toEqual(bytes(golden.bare));
   });
 
   it.each([

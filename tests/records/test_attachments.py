@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import hashlib
+import io
 import json
 from pathlib import Path
 
@@ -17,6 +19,8 @@ from coldmark.records.services.attachments import JPEG, STROKES, TEXT
 from coldmark.records.services.erasing import erasures_file, read_erasures
 from tests.records.house import House, sha
 from tests.records.pictures import a_photo, keep_photo
+
+CONTRACT = Path(__file__).parents[2] / "contract"
 
 
 def keep(house: House, media_type: str, content: bytes, sha256: str | None = None) -> services.AttachmentKept:
@@ -69,6 +73,16 @@ def test_a_photo_that_was_not_redrawn_is_refused(house: House) -> None:
     notes[0x010F] = "a camera"
     with pytest.raises(Refused, match="redrawn"):
         keep(house, JPEG, a_photo(1, exif=notes)[1])
+
+
+def test_a_photo_is_taken_as_the_phone_strips_it(house: House) -> None:
+    golden = json.loads((CONTRACT / "golden" / "photo.json").read_text(encoding="utf-8"))
+    drawn, bare = (base64.b64decode(golden[name]) for name in ("as_some_browsers_write_it", "bare"))
+    with pytest.raises(Refused, match="redrawn"):
+        keep(house, JPEG, drawn)
+    assert keep(house, JPEG, bare).answer == "kept"
+    pictures = [Image.open(io.BytesIO(content)) for content in (drawn, bare)]
+    assert pictures[0].tobytes() == pictures[1].tobytes()
 
 
 @pytest.mark.parametrize(

@@ -125,13 +125,7 @@ def keep_attachment(
     Refused
         When the type is not one of those kept, the content is not of that type, is too large, or has another hash.
     """
-    if trusted:
-        require_staff(person, "keeping attachments")
-    kind = _media_type(media_type)
-    if not content:
-        raise refused("content", "nothing", "the bytes of the attachment")
-    if len(content) > LIMITS[kind]:
-        raise OutOfRange(name="size", value=len(content), low=1, high=LIMITS[kind], source=f"bytes of {kind}")
+    kind = _may_be_sent(person, trusted, sha256, media_type, len(content))
     if hashlib.sha256(content).hexdigest() != sha256:
         raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
     _CHECKS[kind](content)
@@ -182,13 +176,7 @@ def keep_piece(
         As :func:`keep_attachment`, also when the piece is empty or goes beyond the whole. What the whole is refused
         for throws its beginning away.
     """
-    if trusted:
-        require_staff(person, "keeping attachments")
-    kind = _media_type(media_type)
-    if not _IS_HASH(sha256):
-        raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
-    if not 1 <= total <= LIMITS[kind]:
-        raise OutOfRange(name="size", value=total, low=1, high=LIMITS[kind], source=f"bytes of {kind}")
+    _may_be_sent(person, trusted, sha256, media_type, total)
     if not piece or first + len(piece) > total:
         raise refused("content", f"{len(piece)} bytes from {first} on", f"a piece of the {total} bytes")
     part = parts.part_of(sha256, person, device)
@@ -210,6 +198,20 @@ def keep_piece(
     if stands != "lacking":
         return _kept(sha256, "erased" if stands == "erased" else "known")
     return AttachmentBegun(sha256, "goes_on" if fits else "does_not_fit", has)
+
+
+def _may_be_sent(person: Person, trusted: bool, sha256: str, media_type: str, size: int) -> str:
+    """Refuse an attachment by what is told of it before its bytes; return its type."""
+    if trusted:
+        require_staff(person, "keeping attachments")
+    kind = _media_type(media_type)
+    if not _IS_HASH(sha256):
+        raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
+    if size == 0:
+        raise refused("content", "nothing", "the bytes of the attachment")
+    if not 1 <= size <= LIMITS[kind]:
+        raise OutOfRange(name="size", value=size, low=1, high=LIMITS[kind], source=f"bytes of {kind}")
+    return kind
 
 
 def _kept(sha256: str, answer: Literal["kept", "known", "erased"]) -> AttachmentKept:
