@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
@@ -153,6 +153,9 @@ def test_a_whole_job_without_a_network_arrives_once(
     again.goto(f"/jobs/{job}/")
     code = re.sub(r"\s", "", code)
     expect(again.get_by_role("main")).to_contain_text(code)
+    again.get_by_role("link", name="Bench digger").first.click()
+    again.wait_for_url("**/machines/*/")
+    expect(again.get_by_role("main")).to_contain_text(code)
     faults = check_it_as_a_stranger(second_phone, code)
     assert not faults, "\n".join(faults)
 
@@ -183,6 +186,8 @@ def a_page_of_somebody_elses_answers(page: Page) -> None:
     expect(page.get_by_role("main")).to_contain_text("answers in its place")
     page.goto("/phone/#/")
     expect(page.get_by_role("article").first).to_be_visible()
+    held = page.evaluate("indexedDB.databases().then(all => all.map(({ name }) => name))")
+    assert "coldmark held" in held, "a stranger's page is no reason to drop what was taken along"
     page.unroute("**/api/**")
 
 
@@ -257,11 +262,15 @@ def emergency_opens_whatever_is_kept(page: Page) -> None:
         fresh.close()
 
 
-def works_out_what_is_printed(page: Page) -> None:
-    """The phone's Python answers the published checks as the server does."""
-    published = [{"do": "sum", "key": key_of(row), "told": told_of(row)} for row in ROWS]
-    for row, answer in zip(ROWS, ask_on_a_page(page, published), strict=True):
+PUBLISHED = [{"do": "sum", "key": key_of(row), "told": told_of(row)} for row in ROWS]
+
+
+def works_out_what_is_printed(page: Page) -> list[dict[str, Any]]:
+    """The phone's Python answers the published checks as the server does; return its answers."""
+    answers = ask_on_a_page(page, PUBLISHED)
+    for row, answer in zip(ROWS, answers, strict=True):
         check(row, answer["ok"]["fields"][row.asked.split(".")[1]]["value"])
+    return answers
 
 
 def times_and_refuses(page: Page, look: Callable[[], None]) -> None:
@@ -321,6 +330,7 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     phone: Page, demo_server: DemoServer, tmp_path: Path
 ) -> None:
     take_along(phone, demo_server)
+    in_range = ask_on_a_page(phone, PUBLISHED[:1])
     a_page_of_somebody_elses_answers(phone)
     a_newer_version_waits_for_the_card(phone, demo_server, tmp_path / "newer")
     leave_the_network(phone, demo_server)
@@ -333,6 +343,10 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
 
     expect(phone.get_by_role("heading", level=1, name="Today")).to_be_visible()
     look()
+    digger(phone).get_by_role("link", name="What to bring").click()
+    expect(phone.get_by_role("heading", level=1, name="What to bring")).to_be_visible()
+    look()
+    phone.go_back()
     phone.get_by_role("link", name="Bench digger", exact=True).click()
     expect(phone.get_by_role("heading", name="As last left")).to_be_visible(timeout=STARTS_WITHIN_MS)
     expect(main.get_by_role("img", name=re.compile("^Photo 1 of"))).to_be_visible()
@@ -371,7 +385,7 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     phone.get_by_role("link", name="Today").click()
     expect(phone.get_by_role("heading", name="Open jobs")).to_be_visible()
     assert not faults, "\n".join(faults)
-    works_out_what_is_printed(phone)
+    assert works_out_what_is_printed(phone)[:1] == in_range
 
     back_in_range(phone, demo_server)
     sent(phone)

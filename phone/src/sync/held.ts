@@ -179,8 +179,8 @@ export class Lasting implements HeldStore {
   async photo(sha: string): Promise<Blob | null> {
     return (await this.aside.photo(sha)) ?? this.read(() => this.base.photo(sha), null);
   }
-  async photos(): Promise<string[]> {
-    return [...new Set([...(await this.read(() => this.base.photos(), [])), ...(await this.aside.photos())])];
+  photos(): Promise<string[]> {
+    return this.names("photos");
   }
   keepPhoto(sha: string, content: Blob): Promise<void> {
     return this.keep((store) => store.keepPhoto(sha, content), { photos: [sha] });
@@ -188,8 +188,8 @@ export class Lasting implements HeldStore {
   async card(job: string): Promise<KeptCard | null> {
     return (await this.aside.card(job)) ?? this.read(() => this.base.card(job), null);
   }
-  async cards(): Promise<string[]> {
-    return [...new Set([...(await this.read(() => this.base.cards(), [])), ...(await this.aside.cards())])];
+  cards(): Promise<string[]> {
+    return this.names("cards");
   }
   keepCard(job: string, kept: KeptCard): Promise<void> {
     return this.keep((store) => store.keepCard(job, kept), { cards: [job] });
@@ -213,6 +213,10 @@ export class Lasting implements HeldStore {
     const lasts = await keeping(this.base).then(() => true, () => false);
     await (lasts ? this.aside.drop(gone) : keeping(this.aside));
     this.onkept(lasts);
+  }
+
+  private async names(of: "photos" | "cards"): Promise<string[]> {
+    return [...new Set([...(await this.read(() => this.base[of](), [])), ...(await this.aside[of]())])];
   }
 
   private async read<T>(reading: () => Promise<T>, none: T): Promise<T> {

@@ -141,8 +141,8 @@ MESSAGES: dict[str, str] = {
     "app.van_carries": "{van} carries {oils}.",
     "app.taken_asking": "Asking the server.",
     "app.taken_failed": "What is kept on this phone could not be read or written just now. It is tried again.",
-    "app.taken_full": "This phone has no room left: what was just taken along is here until the app is closed. Photos and "
-    "other apps that go make room. What you record is kept or told as not kept, each by itself.",
+    "app.taken_full": "This phone has no room left: what was just taken along is here until the app is closed. Deleting photos "
+    "or other apps makes room. If an entry of yours cannot be kept, the app says so at that entry.",
     "app.taken_now": "Take along what is new",
     "app.may_be_cleared": (
         "The browser has not promised to keep what is here when the phone runs short of room. Put the app on the home "
