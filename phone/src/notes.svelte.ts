@@ -12,9 +12,10 @@ export interface NotesStore {
  */
 export class Notes {
   private kept: Kept = {};
-  /** How often something was kept here, and what of it is on no disk. */
+  /** How often something was kept here. */
   private turn = 0;
-  private unkept = false;
+  /** What was kept last is on no disk, and lasts as long as the page: the phone is full, say. */
+  unkept = $state(false);
 
   constructor(
     private readonly name: string,
@@ -34,8 +35,7 @@ export class Notes {
       await this.store.keep(this.name, this.kept);
       this.unkept = false;
     } catch {
-      // On a full phone it lasts as long as the page; what was recorded beside it is kept or refused by itself.
-      this.unkept = true;
+      this.unkept = true; // what is recorded beside it is kept or refused by itself
     }
   }
 

@@ -19,6 +19,28 @@ export async function dropSaid(sha: string): Promise<void> {
   await phone.store.keep(draft(sha), null);
 }
 
+// What is being said is kept under where it belongs (the job, and the name of what is filled in) until it has ended.
+
+const saying = (of: string): string => `saying ${of}`;
+/** Where someone speaks on this page. */
+const speaking = new Set<string>();
+
+/** Keep what was said so far. Where there is no room it lasts as long as the page; the whole is kept or told of at its end. */
+export function keepSaying(of: string, said: Said): void {
+  speaking.add(of);
+  phone.store.keep(saying(of), said).catch(() => undefined);
+}
+
+export async function endSaying(of: string): Promise<void> {
+  speaking.delete(of);
+  await phone.store.keep(saying(of), null);
+}
+
+/** What was being said when the page or the phone died; null where it came to its end, or someone still speaks. */
+export async function cutOff(of: string): Promise<Said | null> {
+  return speaking.has(of) ? null : phone.store.kept<Said>(saying(of));
+}
+
 /** Something to listen to: a draft, or what waits in the outbox; nothing where only the server has it. */
 export async function saidAt(sha: string): Promise<{ bytes: Blob; ms: number | null } | null> {
   const said = await phone.store.kept<Said>(draft(sha));

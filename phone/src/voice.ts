@@ -7,6 +7,8 @@ export const LONGEST_MS = 120_000;
 const BITS_PER_SECOND = 24_000;
 /** So often the recorder hands over what it has; a clock that sleeps with the screen does not let it run on. */
 const SLICE_MS = 1_000;
+/** So often what was heard so far is handed on to be kept: a phone that dies takes no more of it than this. */
+const KEEP_MS = 5_000;
 
 /** What is asked of the recorder for each type that the server takes, the one that it can hear best first. */
 const ASKED: readonly [VoiceType, string][] = [
@@ -75,8 +77,11 @@ export class Recording {
     readonly done: Promise<Said | NotHeard>,
   ) {}
 
-  /** Begin to listen; or say why not. It ends by itself after two minutes, or when the microphone is taken away. */
-  static async begin(by: Ears): Promise<Recording | NotHeard> {
+  /**
+   * Begin to listen; or say why not. It ends by itself after two minutes, or when the microphone is taken away. What was
+   * heard so far goes to `sofar` now and then, and never once it has ended.
+   */
+  static async begin(by: Ears, sofar: (said: Said) => void = () => undefined): Promise<Recording | NotHeard> {
     const chosen = recordingType((asked) => by.can(asked));
     if (!chosen) return "cannot";
     let stream: MediaStream;
@@ -94,16 +99,28 @@ export class Recording {
     }
     const since = by.now();
     const pieces: Blob[] = [];
+    let handed = since - KEEP_MS;
+    let ended = false;
+    const said = async (): Promise<Said> => {
+      const ms = Math.min(LONGEST_MS, by.now() - since);
+      return { type: chosen.type, bytes: new Uint8Array(await new Blob(pieces).arrayBuffer()), ms };
+    };
+    const handOn = async (): Promise<void> => {
+      handed = by.now();
+      const heard = await said();
+      if (!ended) sofar(heard);
+    };
     const done = new Promise<Said | NotHeard>((resolve) => {
       recorder.ondataavailable = ({ data }) => {
         if (data.size > 0) pieces.push(data);
+        if (pieces.length > 0 && by.now() - handed >= KEEP_MS) void handOn();
         if (by.now() - since >= LONGEST_MS && recorder.state === "recording") recorder.stop();
       };
       recorder.onstop = async () => {
+        ended = true;
         release(stream);
-        const bytes = new Uint8Array(await new Blob(pieces).arrayBuffer());
-        const ms = Math.min(LONGEST_MS, by.now() - since);
-        resolve(bytes.length === 0 ? "nothing" : { type: chosen.type, bytes, ms });
+        const all = await said();
+        resolve(all.bytes.length === 0 ? "nothing" : all);
       };
     });
     recorder.start(SLICE_MS);

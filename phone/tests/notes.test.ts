@@ -93,8 +93,10 @@ describe("notes of a job", () => {
     await notes.set("air", "21");
     await notes.read();
     expect(notes.get("air")).toBe("21");
+    expect(notes.unkept).toBe(true);
     disk.full = false;
     await notes.set("bottle", "B 7");
+    expect(notes.unkept).toBe(false);
     expect(disk.kepts.get(`notes ${job}`)).toEqual({ air: "21", bottle: "B 7" });
   });
 });

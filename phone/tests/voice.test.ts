@@ -81,6 +81,26 @@ describe("a recording", () => {
     expect(fake.made.mimeType).toBe("audio/webm;codecs=opus");
   });
 
+  it("hands on what was heard so far now and then, and never after its end", async () => {
+    const fake = new Fake();
+    const heard: [string, number][] = [];
+    const recording = await Recording.begin(fake.ears, ({ bytes, ms }) => heard.push([new TextDecoder().decode(bytes), ms]));
+    if (typeof recording === "string") throw new Error(recording);
+    for (const second of [1, 2, 3, 4, 5, 6]) {
+      fake.hear(String(second), second * 1000);
+      await new Promise((done) => setTimeout(done));
+    }
+    expect(heard).toEqual([
+      ["1", 1000],
+      ["123456", 6000],
+    ]);
+    fake.hear("7", 11_000);
+    recording.stop();
+    expect(await recording.done).toMatchObject({ ms: 11_000 });
+    await new Promise((done) => setTimeout(done));
+    expect(heard).toHaveLength(2);
+  });
+
   it("ends by itself after two minutes", async () => {
     const fake = new Fake();
     const recording = await begun(fake);

@@ -22,6 +22,7 @@ MESSAGES: dict[str, str] = {
     "app.look_sun": "Bright sun",
     "app.look_dark": "Dark",
     "app.cannot_keep": "This browser lets nothing be kept on the phone. Do not close it before all is sent.",
+    "app.draft_unkept": "This phone has no room left: what you are filling in is there until the app is closed.",
     "app.record_failed": "That could not be recorded: {why}",
     "app.all_sent": "All sent",
     "app.not_sent": "Not sent yet ({n})",
