@@ -231,6 +231,34 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
     expect(server.things.size).toBe(1);
   });
 
+  /** Rounds as the app makes them until this holds. */
+  const until = async (holds: () => boolean | Promise<boolean>, most: number): Promise<void> => {
+    for (let round = 0; round < most; round += 1) {
+      now += 1000 * ((await sender.flush()).againS ?? 0);
+      if (await holds()) return;
+    }
+    throw new Error(`not within ${most} rounds`);
+  };
+
+  it.each(["lacking", "attachment"] as const)("lets no words whose %s always meets with silence hold facts back", async (call) => {
+    server[call] = async () => silence;
+    for (let at = 0; at < 5; at += 1) await attach(`words ${at}`);
+    await record("a");
+    await until(() => server.kept.includes("a"), 2);
+    await record("b");
+    await until(() => server.kept.includes("b"), 2);
+    expect(await photos()).toHaveLength(5);
+  });
+
+  it("lets no fact that always meets with silence hold a photo back", async () => {
+    const facts = server.facts.bind(server);
+    server.facts = async (texts) => (texts.includes("a") ? silence : facts(texts));
+    await record("a");
+    await attach("photo", 50_000);
+    await until(() => server.things.has("photo"), 5);
+    expect(await line()).toEqual(["a"]);
+  });
+
   it("sends no photo that the server has from a time whose answer was lost", async () => {
     await attach("photo", 50_000);
     server.fates = ["ok", "lost after"];

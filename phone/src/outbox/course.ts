@@ -97,8 +97,8 @@ export function suspect(before: Suspect | undefined, now: number): Suspect {
 }
 
 /** Whether a failure can lie with what was sent, and not with who sent it or when. */
-function itsFault(stays: Why): boolean {
-  return stays !== "sign_in" && stays !== "too_many";
+export function itsFault(stays: Why | null): boolean {
+  return stays !== null && stays !== "sign_in" && stays !== "too_many";
 }
 
 function passed(course: Course, sent: readonly string[], now: number): Course {

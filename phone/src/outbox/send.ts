@@ -1,4 +1,4 @@
-import { after, atOnce, choose, goesOn, nextAt, START, suspect, type Course, type Suspect } from "./course";
+import { after, atOnce, choose, goesOn, itsFault, nextAt, START, suspect, type Course, type Suspect } from "./course";
 import { judge, judgeAttachment, judgeLacking, pause, type Attached, type Heard, type Holding, type Reply, type Why } from "./queue";
 import type { Attachment, Bytes, Changes, MediaType, Store } from "./store";
 
@@ -110,18 +110,29 @@ export class Sender {
     }
   }
 
-  /** Small attachments, facts, large attachments; and a question to the server where nothing else was to say. */
+  /**
+   * Small attachments, facts, the other attachments; and a question to the server where nothing else was to say. What
+   * failed once goes behind the facts, so that one attachment that always meets with silence holds no fact back; and
+   * facts that failed three times hold no attachment back.
+   */
   private async all(): Promise<Way> {
     if (this.now() < this.course.notBefore) return { stays: this.stays, ends: true };
-    const { lacking, ...asked } = await this.lacking();
+    const { lacking, ...asked } = await this.lacking((one) => !this.tries.has(one.sha));
     if (asked.ends) return asked;
     const small = await this.attachments(lacking.filter((one) => one.size <= SMALL));
-    if (small.ends) return small;
+    if (small.ends) {
+      for (const { sha } of lacking) if (!this.tries.has(sha)) this.tries.set(sha, { failures: 0, notBefore: 0 });
+      return small;
+    }
     const facts = await this.facts();
-    if (facts.ends) return facts;
-    const large = await this.attachments(lacking.filter((one) => one.size > SMALL));
-    const stays = facts.stays ?? large.stays ?? small.stays ?? asked.stays;
-    if (large.ends) return { stays, ends: true };
+    if (facts.ends && !(this.course.careful && itsFault(facts.stays))) return facts;
+    const again = await this.lacking((one) => this.tries.has(one.sha));
+    if (again.ends) return again;
+    // What was begun goes on before another is begun: the server keeps few beginnings.
+    const others = [...lacking.filter((one) => one.size > SMALL), ...again.lacking].sort((one, other) => Number(other.has > 0) - Number(one.has > 0));
+    const later = await this.attachments(others);
+    const stays = facts.stays ?? later.stays ?? small.stays ?? asked.stays ?? again.stays;
+    if (facts.ends || later.ends) return { stays, ends: true };
     const knock = await this.knock();
     return { stays: stays ?? knock.stays, ends: knock.ends };
   }
@@ -157,9 +168,9 @@ export class Sender {
     }
   }
 
-  /** Ask which of the attachments that wait and are due the server lacks; it may have them from another time. */
-  private async lacking(): Promise<Way & { lacking: Lacking[] }> {
-    const waiting = (await this.store.attachments()).filter((one) => one.standing.is === "waiting");
+  /** Ask which of these attachments that wait and are due the server lacks; it may have them from another time. */
+  private async lacking(which: (one: Attachment) => boolean): Promise<Way & { lacking: Lacking[] }> {
+    const waiting = (await this.store.attachments()).filter((one) => one.standing.is === "waiting" && which(one));
     const due = waiting.filter((one) => (this.tries.get(one.sha)?.notBefore ?? 0) <= this.now());
     if (due.length === 0) return { lacking: [], stays: null, ends: false };
     // Those that failed least go first, each as it stands in line.
@@ -172,8 +183,6 @@ export class Sender {
     if (told.stays !== null) for (const one of next) this.tries.set(one.sha, suspect(this.tries.get(one.sha), this.now()));
     const has = new Map(told.lacking.map((one) => [one.sha, one.has]));
     const lacking = next.flatMap((one) => (has.has(one.sha) ? [{ ...one, has: has.get(one.sha)! }] : []));
-    // What was begun goes on before another is begun: the server keeps few beginnings.
-    lacking.sort((one, other) => Number(other.has > 0) - Number(one.has > 0));
     return { lacking, stays: told.stays, ends };
   }
 
