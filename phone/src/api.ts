@@ -1,5 +1,5 @@
 import type { Card } from "./card";
-import type { Fact } from "./fact";
+import type { ClockErrors, Fact } from "./fact";
 import { whyNotDelivered, type Reply, type Why } from "./outbox/queue";
 import { ask } from "./outbox/way";
 
@@ -18,6 +18,8 @@ export interface CardAnswer {
   card: Card;
   facts: Fact[];
   state: { meter: { shown_h: number | null; hours: number | null; at: string | null } | null };
+  /** How far the clocks of the devices were off that recorded for this machine; a card that was kept before has none. */
+  clock_errors?: ClockErrors;
 }
 
 export interface LevelAnswer {

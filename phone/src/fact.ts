@@ -46,31 +46,52 @@ function refuseFloats(value: unknown): void {
   if (value !== null && typeof value === "object") Object.values(value).forEach(refuseFloats);
 }
 
-/** The order of the fold: when it happened, then the device's running number, then the id. */
-export function inOrder(one: Fact, other: Fact): number {
-  const moments = Date.parse(one.at) - Date.parse(other.at);
-  if (moments !== 0) return moments;
-  if (one.number !== other.number) return one.number - other.number;
-  return one.id < other.id ? -1 : one.id > other.id ? 1 : 0;
+/** By device: when its clock was measured [ms since 1970], and by how many seconds it was ahead; the earliest first. */
+export type ClockErrors = Readonly<Record<string, readonly (readonly [number, number])[]>>;
+
+/** A moment that came from the device's own clock was written down at once; one set by hand was not. */
+const AT_ONCE_MS = 60_000;
+
+/** When it happened [ms since 1970], with what its device's clock was ahead taken off, as it was measured next. */
+function happened(fact: Fact, errors: ClockErrors): number {
+  const at = Date.parse(fact.at);
+  const recorded = Date.parse(fact.recorded);
+  const measured = errors[fact.device] ?? [];
+  if (measured.length === 0 || Math.abs(at - recorded) > AT_ONCE_MS) return at;
+  const [, seconds] = measured.find(([when, ahead]) => when + ahead * 1000 >= recorded) ?? measured.at(-1)!;
+  return at - seconds * 1000;
+}
+
+/** The facts in the order of the fold: when it happened, then the device's running number, then the id. */
+function inOrder(facts: Iterable<Fact>, errors: ClockErrors): Fact[] {
+  const placed = [...facts].map((fact) => ({ fact, at: happened(fact, errors) }));
+  placed.sort(({ fact: one, at }, { fact: other, at: otherAt }) => {
+    if (at !== otherAt) return at - otherAt;
+    if (one.number !== other.number) return one.number - other.number;
+    return one.id < other.id ? -1 : one.id > other.id ? 1 : 0;
+  });
+  return placed.map(({ fact }) => fact);
 }
 
 /**
  * The facts that hold: corrections applied, withdrawn facts gone, in the order of the fold. Of several corrections of
- * one fact the latest wins; a correction that was itself withdrawn corrects nothing.
+ * one fact the latest wins; a correction can itself be withdrawn or replaced by a later one. Each keeps the moment that
+ * its recorder wrote.
  */
-export function effective(facts: readonly Fact[]): Fact[] {
+export function effective(facts: readonly Fact[], errors: ClockErrors = {}): Fact[] {
   const byId = new Map(facts.map((fact) => [fact.id, fact]));
-  const ordered = [...byId.values()].sort(inOrder);
+  const ordered = inOrder(byId.values(), errors);
   const withdrawn = new Set<string>();
   const replaced = new Map<string, Record<string, unknown>>();
   const decided = new Set<string>();
+  // From the latest back: when a correction is reached, all that could have changed it have been seen.
   for (const fact of [...ordered].reverse()) {
-    const target = fact.body["of"];
-    if (fact.kind !== "correction" || typeof target !== "string") continue;
+    const { of: target, action, body } = replaced.get(fact.id) ?? fact.body;
+    if (fact.kind !== "correction" || typeof target !== "string" || target === fact.id) continue;
     if (withdrawn.has(fact.id) || decided.has(target)) continue;
     decided.add(target);
-    if (fact.body["action"] === "withdraw") withdrawn.add(target);
-    else replaced.set(target, fact.body["body"] as Record<string, unknown>);
+    if (action === "withdraw") withdrawn.add(target);
+    else replaced.set(target, body as Record<string, unknown>);
   }
   return ordered
     .filter((fact) => fact.kind !== "correction" && !withdrawn.has(fact.id))

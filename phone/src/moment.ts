@@ -11,14 +11,28 @@ export function offsetAt(ms: number): number {
   return -new Date(ms).getTimezoneOffset();
 }
 
+/** A clock that goes back by more than this was wildly wrong before: what it gave then pulls nothing along. */
+const MOST_BACK_MS = 12 * 3_600_000;
+
+/**
+ * The moment to record at [ms]: never before what was recorded last, so that what one does after another stays in that
+ * order though the phone's clock is set back between.
+ */
+export function momentAfter(lastMs: number, nowMs: number): number {
+  return lastMs >= nowMs && lastMs - nowMs <= MOST_BACK_MS ? lastMs + 1 : nowMs;
+}
+
 /** What a clock on the wall showed at a moment of a fact: 08:15. */
 export function wallClock(moment: string): string {
   return moment.slice(11, 16);
 }
 
-/** What is left of a wait [whole seconds], never less than nothing. It runs on from its start, whatever happened since. */
+/**
+ * What is left of a wait [whole seconds], never less than nothing or more than all of it. It runs on from its start,
+ * whatever happened since.
+ */
 export function secondsLeft(startedMs: number, waitMin: number, nowMs: number): number {
-  return Math.max(0, Math.ceil((startedMs + waitMin * 60_000 - nowMs) / 1000));
+  return Math.min(waitMin * 60, Math.max(0, Math.ceil((startedMs + waitMin * 60_000 - nowMs) / 1000)));
 }
 
 /** Seconds as minutes and seconds: 4:05. */

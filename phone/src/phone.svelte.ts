@@ -2,7 +2,7 @@ import { VERSIONS, type FactOf, type Kind } from "../../contract/facts";
 import { Api, type Me } from "./api";
 import { canonical, type Fact } from "./fact";
 import { openLook } from "./look.svelte";
-import { momentText, offsetAt } from "./moment";
+import { momentAfter, momentText, offsetAt } from "./moment";
 import { openStore } from "./outbox/idb";
 import { MemoryStore } from "./outbox/memory";
 import { NOTHING, Outbox, type Item, type Summary } from "./outbox/outbox";
@@ -22,6 +22,8 @@ export type OnRecords = (gone: readonly string[], fresh: readonly Fact[]) => voi
 const LET_WRITE_MS = 500;
 /** So long after a stumble of the phone's own it is tried again. */
 const STUMBLED_S = 30;
+/** The moment at which something was recorded last [ms], in the phone's store. */
+const LAST_AT = "last at";
 
 /** This phone: who works with it, where one is in the app, what it keeps and what still has to be sent. */
 class Phone {
@@ -43,6 +45,7 @@ class Phone {
 
   /** The job whose card is open on the screen. */
   openJob = "";
+  private lastAt = 0;
   /** The machine that was looked at or worked on last. */
   lastMachine = $state("");
 
@@ -100,7 +103,9 @@ class Phone {
   /** Record facts of a job, or of none, at one moment; they are on the disk when this resolves. */
   async record(machine: string, job: string | null, news: readonly New[]): Promise<Fact[]> {
     const me = this.me!;
-    const now = Date.now();
+    // Another window of this phone may have recorded meanwhile.
+    const now = momentAfter(Math.max(this.lastAt, (await this.store.kept<number>(LAST_AT)) ?? 0), Date.now());
+    this.lastAt = now;
     const at = momentText(now, offsetAt(now));
     const made: Fact[] = [];
     await this.outbox.record(
@@ -124,6 +129,7 @@ class Phone {
         return { id: fact.id, text: canonical(fact), job };
       }),
     );
+    void this.store.keep(LAST_AT, now).catch(() => undefined);
     return made;
   }
 

@@ -3,7 +3,7 @@ import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "./api";
 import type { Card, Screen, TrayItem } from "./card";
 import type { Worked } from "./desk/desk";
 import { sha256 } from "./digest";
-import { canonical, effective, type Fact } from "./fact";
+import { canonical, effective, type ClockErrors, type Fact } from "./fact";
 import { evaluate } from "./gates";
 import { hand } from "./hand.svelte";
 import { notesOf, type Notes } from "./notes.svelte";
@@ -38,7 +38,8 @@ export class Work {
   /** What lies over the step for a while. */
   aside = $state.raw<Aside | null>(null);
   private recorded = $state.raw<Fact[]>([]);
-  facts = $derived(effective(this.recorded));
+  private clockErrors = $state.raw<ClockErrors>({});
+  facts = $derived(effective(this.recorded, this.clockErrors));
   progress = $derived(this.card ? progress(this.card, this.facts) : { done: 0, total: 0 });
   screen = $derived(this.card?.screens[this.place] ?? null);
 
@@ -98,6 +99,7 @@ export class Work {
     const trusted = sync.jobs.has(this.job) || answer === kept?.answer;
     const before = trusted ? [...(kept?.facts ?? []), ...this.recorded] : this.recorded.filter((fact) => !shown.has(fact));
     this.recorded = once([...answer.facts, ...before, ...sync.factsTaken(this.job), ...waiting]);
+    this.clockErrors = { ...sync.bundle?.clock_errors, ...answer.clock_errors };
     this.tag = sync.taken?.tag ?? null;
     this.answer = answer;
     this.trouble = null;
@@ -242,7 +244,7 @@ export class Work {
   /** The last things that were recorded here at one moment, and may be taken back. */
   lastBatch = $derived.by((): Fact[] => {
     const own = this.facts.filter((fact) => fact.kind !== "job_opened" && fact.device === phone.me?.device.id);
-    const last = own.at(-1);
+    const last = own.reduce<Fact | null>((one, other) => (one && one.number > other.number ? one : other), null);
     return last && last.kind !== "job_closed" ? own.filter((fact) => fact.at === last.at) : [];
   });
 

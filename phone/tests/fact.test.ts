@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { sha256 } from "../src/digest";
-import { canonical, effective, type Fact } from "../src/fact";
-import { cases } from "./golden";
+import { canonical, effective, type ClockErrors, type Fact } from "../src/fact";
+import { cases, read } from "./golden";
 
 interface Golden {
   says: string;
@@ -59,6 +59,18 @@ describe("the facts that hold", () => {
   it("take the latest of several corrections", () => {
     const facts = [fact("a", 1), correction("x", 2, "a", { step: "one" }), correction("y", 3, "a", { step: "two" })];
     expect(effective(facts).map((one) => one.body["step"])).toEqual(["two"]);
+  });
+
+  it("are the bench's, with clocks that were off and corrections of corrections", () => {
+    interface Holding {
+      texts: string[];
+      clock_errors: ClockErrors;
+      holds: [string, Record<string, unknown>][];
+    }
+    for (const { texts, clock_errors, holds } of read<Holding[]>("golden", "holding.json")) {
+      const facts = texts.map((text) => JSON.parse(text) as Fact);
+      expect(effective(facts, clock_errors).map(({ id, body }) => [id, body])).toEqual(holds);
+    }
   });
 
   it("come back when their withdrawal is withdrawn", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { countdown, momentText, secondsLeft, wallClock } from "../src/moment";
+import { countdown, momentAfter, momentText, secondsLeft, wallClock } from "../src/moment";
 
 const ms = Date.UTC(2026, 2, 2, 7, 15, 0, 250);
 
@@ -20,6 +20,19 @@ describe("a moment", () => {
   });
 });
 
+describe("the moment to record at", () => {
+  const hour = 3_600_000;
+  it.each([
+    ["is now where nothing was recorded yet", 0, ms, ms],
+    ["is now where the last was before", ms - 1, ms, ms],
+    ["is a little later where two come at once", ms, ms, ms + 1],
+    ["goes on from the last where the clock was set back", ms + hour, ms, ms + hour + 1],
+    ["is now where the clock was wildly wrong before", ms + 13 * hour, ms, ms],
+  ])("%s", (_says, last, now, at) => {
+    expect(momentAfter(last, now)).toBe(at);
+  });
+});
+
 describe("a wait", () => {
   it.each([
     [0, 300],
@@ -28,6 +41,7 @@ describe("a wait", () => {
     [299_999, 1],
     [300_000, 0],
     [9_000_000, 0],
+    [-9_000_000, 300],
   ])("has after %i ms of five minutes %i s left", (since, left) => {
     expect(secondsLeft(ms, 5, ms + since)).toBe(left);
   });

@@ -21,7 +21,7 @@ from coldmark.bench.ledger import CODE_VERSION
 from coldmark.records import queries, services
 from coldmark.records.models import Fact as FactRow
 from coldmark.records.models import Person, Van
-from coldmark.records.numbers import read_store
+from coldmark.records.numbers import in_ms, read_store
 from coldmark.records.paperwork import kit_groups, kit_time
 from coldmark.records.services import MachineData, VisitData, VisitPart
 from tests.api.asking import Asking, told
@@ -47,7 +47,8 @@ def _desk(do: str, **asked: Any) -> Any:
 def _open(bundle: Mapping[str, Any], machine: str) -> None:
     part = next(one for one in bundle["machines"] if one["id"] == machine)
     sheet = bundle["sheets"].get(part["sheet"])
-    opened = _desk("open", machine=part, sheet=sheet, oils=bundle["oils"], coldest_c=bundle["coldest_c"])
+    known = {name: bundle[name] for name in ("oils", "coldest_c", "clock_errors")}
+    opened = _desk("open", machine=part, sheet=sheet, **known)
     assert opened["ok"]["machine"] == machine
 
 
@@ -79,6 +80,39 @@ def test_the_phone_answers_a_whole_job_as_the_server_does(house: House, mechanic
     finish = told(mechanic.get(f"jobs/{work.job}/finish"))
     assert _desk("finish", **asked)["ok"] == finish
     assert finish["facts"]
+
+
+def test_two_phones_whose_clocks_differ_are_put_in_one_order(house: House, mechanic: Asking, work: Work) -> None:
+    ahead = timedelta(minutes=30)
+    at, other = work.at + timedelta(minutes=5), Phone(house.mechanic, house.machine)
+    out = work.phone.fact("step_done", {"step": "hyd_500.cover_off"}, at=at + ahead, job=work.job)
+    back = other.fact("step_done", {"step": "hyd_500.clean"}, at=at + timedelta(minutes=10), job=work.job)
+    work.phone.send(work.phone.fact("step_done", {"step": "hyd_500.stop"}, at=work.at, job=work.job), now=work.at)
+    bundle = told(mechanic.get("bundle"))
+    assert bundle["clock_errors"] == {}
+    work.phone.send(out, device_now=at + ahead, now=at)
+    other.send(back, now=at + timedelta(minutes=11))
+    card = told(mechanic.get(f"jobs/{work.job}/card"))
+    assert [fact["id"] for fact in card["facts"]][-2:] == [out.id, back.id]
+    assert [fact["at"] for fact in card["facts"]][-2:] == [out.at, back.at], "as recorded: a closing is of these texts"
+    bundle = told(mechanic.get("bundle"))
+    assert bundle["clock_errors"] == card["clock_errors"] == {out.device: [[in_ms(work.at), 0], [in_ms(at), 1800]]}
+    _open(bundle, house.machine)
+    recorded = [one for one in told(mechanic.get("facts?after=0"))["texts"] if work.job in one]
+    assert _desk("card", machine=house.machine, job=work.job, facts=recorded)["ok"] == card
+    # The state of a machine at which that phone was never before knows nothing of its clock; the firm does.
+    elsewhere = bundle | {
+        "machines": [one | {"state": one["state"] | {"clock_errors": {}}} for one in bundle["machines"]]
+    }
+    _open(elsewhere, house.machine)
+    assert _desk("card", machine=house.machine, job=work.job, facts=recorded)["ok"] == card
+
+
+def test_a_clock_error_that_cannot_be_read_is_refused_by_name(house: House, mechanic: Asking, work: Work) -> None:
+    bundle = told(mechanic.get("bundle"))
+    (part,) = bundle["machines"]
+    opened = _desk("open", machine=part, sheet=None, oils={}, coldest_c=None, clock_errors={"a": [["soon", 1]]})
+    assert opened["refused"]["name"] == "clock_errors"
 
 
 def test_a_closed_job_stays_for_some_days_and_its_story_for_good(house: House, mechanic: Asking, work: Work) -> None:

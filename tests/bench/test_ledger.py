@@ -25,6 +25,7 @@ from coldmark.bench.ledger import (
 from coldmark.bench.ledger.fold import HANDLERS, WITHOUT_EFFECT
 from tests.bench.recorder import DEVICE, JOB, MACHINE, OTHER_DEVICE, Recorder, hours, litres, uuid
 from tests.bench.sheets import SHEET, sheet, task
+from tests.bench.write_holding import GOLDEN_HOLDING, cases
 
 SHEETS = {SHEET: sheet(task("hyd_500"), task("hyd_1000", 1000.0, includes=("hyd_500",)))}
 
@@ -371,3 +372,9 @@ def test_facts_about_visits_vans_and_devices_do_not_touch_a_machine() -> None:
     record = Recorder()
     record("clock_on", "2025-03-10", {"work": "travel"}, subject_type="visit", subject=uuid(0xB1))
     assert folded(record) == State(MACHINE)
+
+
+def test_the_golden_cases_of_what_holds_are_the_benchs() -> None:
+    """The phone decides it too: its tests are held to the same file."""
+    golden = json.loads(GOLDEN_HOLDING.read_text(encoding="utf-8"))
+    assert golden == json.loads(json.dumps(cases())), "stale: run `python -m tests.bench.write_holding`"

@@ -1,3 +1,5 @@
+import type { ClockErrors } from "../fact";
+
 /** What this phone takes along, as `GET /api/bundle` hands it out. */
 export interface Bundle {
   made_at: string;
@@ -9,6 +11,8 @@ export interface Bundle {
   person: { id: string; name: string; role: string };
   units: "metric" | "us";
   coldest_c: number | null;
+  /** How far the clocks of the firm's devices were off. An older server does not tell. */
+  clock_errors?: ClockErrors;
   visits: Visit[];
   machines: MachinePart[];
   sheets: Record<string, SheetPlain>;

@@ -233,7 +233,7 @@ class Sync {
     for (const text of [...machine.facts, ...machine.since]) facts.delete((JSON.parse(text) as Fact).id);
     return {
       machine: machine.id,
-      material: { machine, sheet: machine.sheet === null ? null : (bundle.sheets[machine.sheet] ?? null), oils: bundle.oils, coldest_c: bundle.coldest_c },
+      material: { machine, sheet: machine.sheet === null ? null : (bundle.sheets[machine.sheet] ?? null), oils: bundle.oils, coldest_c: bundle.coldest_c, clock_errors: bundle.clock_errors ?? {} },
       version: tag,
       tasks,
       facts: [...facts.values()],

@@ -27,6 +27,7 @@ __all__ = [
 
 Open = Mapping[str, Any]
 """An object whose own description lies with who makes it."""
+ClockErrors = Mapping[str, tuple[tuple[int, int], ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,8 @@ class Me:
 class Bundle:
     """What a phone takes along: visits, their machines, sheets by hash, oils by key, and who is who.
 
-    ``refusals`` is what may be wrong with a part.
+    ``refusals`` is what may be wrong with a part. ``clock_errors``, by device: when its clock was measured [ms since
+    1970] and by how many seconds it was ahead; the order of facts takes that off.
 
     ``arrival`` is the last fact that it may hold: those after it are to be asked for. ``made_at`` is the server's time.
     """
@@ -84,6 +86,7 @@ class Bundle:
     person: Person
     units: str
     coldest_c: float | None
+    clock_errors: ClockErrors
     visits: tuple[Open, ...]
     machines: tuple[Open, ...]
     sheets: Mapping[str, Open]
@@ -110,11 +113,15 @@ class State:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A job's card; ``facts`` are those of the job that hold, each as the schema *fact* has it."""
+    """A job's card; ``facts`` are those of the job that hold, each as the schema *fact* has it, as it was recorded.
+
+    ``clock_errors`` is as in the bundle, for the devices that recorded of the machine.
+    """
 
     card: Open
     facts: tuple[Open, ...]
     state: State
+    clock_errors: ClockErrors
 
 
 @dataclass(frozen=True, slots=True)

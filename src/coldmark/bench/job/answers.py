@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -22,14 +23,14 @@ Plain = dict[str, Any]
 
 
 def fact_to_plain(fact: Fact) -> Plain:
-    """Return a fact as the phone lays it beside its own."""
+    """Return a fact as the phone lays it beside its own: at the moment that its recorder wrote."""
     return {
         "id": fact.id,
         "kind": fact.kind,
         "version": fact.version,
         "subject": {"type": fact.subject_type, "id": fact.subject},
         "job": fact.job,
-        "at": fact.at,
+        "at": json.loads(fact.text)["at"],
         "recorded": fact.recorded,
         "device": fact.device,
         "number": fact.number,
@@ -40,14 +41,18 @@ def fact_to_plain(fact: Fact) -> Plain:
 
 
 def card_answer(material: Material) -> Plain:
-    """Return a job's card, the facts that hold, and what is known of the meter."""
-    points = material.state.meter.points
+    """Return a job's card, the facts that hold, what is known of the meter, and how far clocks were off.
+
+    The phone lays the facts beside its own, and puts all in the order of the fold by the clock errors.
+    """
+    points, clock_errors = material.state.meter.points, material.state.clock_errors
     last = points[-1] if points else None
     meter = None if last is None else {"shown_h": last.shown_h, "hours": last.hours, "at": last.at}
     return {
         "card": build_card(material),
         "facts": [fact_to_plain(fact) for fact in material.facts],
         "state": {"meter": meter},
+        "clock_errors": {device: [list(one) for one in errors] for device, errors in clock_errors.items()},
     }
 
 

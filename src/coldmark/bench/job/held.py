@@ -13,7 +13,7 @@ from coldmark.bench import words
 from coldmark.bench.errors import Contradiction, Refused
 from coldmark.bench.facts import Fact, parse, text_hash
 from coldmark.bench.job.material import Material
-from coldmark.bench.ledger import CODE_VERSION, RefoldNeeded, State, effective, fold, state_from_plain
+from coldmark.bench.ledger import CODE_VERSION, RefoldNeeded, State, fold, resolve, state_from_plain
 from coldmark.bench.oil import Oil, oil_from_plain
 from coldmark.bench.shapes import dataclass
 from coldmark.bench.sheet import Sheet, from_plain
@@ -97,7 +97,7 @@ class Held:
             tasks=tuple(opened.tasks) if opened is not None and opened.tasks else tasks,
             sheet=self.sheet,
             state=state,
-            facts=tuple(fact for fact in effective(known.values()) if fact.id in of_job),
+            facts=tuple(fact for fact in resolve(known.values(), state.clock_errors).facts if fact.id in of_job),
             options=tuple(option for option, fitted in state.options.items() if fitted),
             oils=self.oils,
             coldest_c=self.coldest_c,
@@ -116,7 +116,8 @@ def held_from_plain(plain: Plain) -> Held:
         ``machine``: its part of what a phone is given, with ``line``, ``state``, ``folded_by``, the ``facts`` that are
         in the state, and those ``since`` that are not.
         ``sheet``: the plain data of its sheet, or ``None``. ``oils``: plain oils by key. ``coldest_c``: the place's
-        coldest start [°C], or ``None``.
+        coldest start [°C], or ``None``. ``clock_errors``: by device, pairs of when it was measured [ms since 1970] and
+        by how many seconds it was ahead; also of devices that have recorded nothing of this machine yet.
 
     Returns
     -------
@@ -151,6 +152,7 @@ def held_from_plain(plain: Plain) -> Held:
         state = state_from_plain(object_told(part, "state"))
     except (KeyError, TypeError, ValueError, AttributeError):
         raise Refused("held.not_a_state", name="state") from None
+    state.clock_errors = _errors_told(plain) | state.clock_errors
     oils = {key: oil_from_plain(object_told(object_told(plain, "oils"), key)) for key in object_told(plain, "oils")}
     coldest = plain.get("coldest_c")
     if coldest is not None and (isinstance(coldest, bool) or not isinstance(coldest, int | float)):
@@ -158,6 +160,14 @@ def held_from_plain(plain: Plain) -> Held:
     line = object_told(part, "line")
     shown = {name: str(line.get(name, "")) for name in LINE}
     return Held(shown, sheet, state, facts_told(part, "facts"), facts_told(part, "since"), oils, coldest)
+
+
+def _errors_told(plain: Plain) -> dict[str, list[tuple[int, int]]]:
+    told = plain.get("clock_errors", {})
+    try:
+        return {device: [(int(at_ms), int(seconds)) for at_ms, seconds in errors] for device, errors in told.items()}
+    except (AttributeError, TypeError, ValueError):
+        raise Refused("held.not_a_state", name="clock_errors") from None
 
 
 def object_told(plain: Plain, name: str) -> Plain:

@@ -25,7 +25,7 @@ from coldmark.bench.oil import Oil, oil_to_plain
 from coldmark.bench.sheet import Sheet, to_plain
 from coldmark.fleet.kit import Kit
 from coldmark.records.access import machines_of, require_staff
-from coldmark.records.corrections import MOST_ROUNDS
+from coldmark.records.corrections import MOST_ROUNDS, clock_errors_of
 from coldmark.records.models import (
     DueRow,
     Fact,
@@ -112,6 +112,7 @@ def bundle(person: Person, *, now: datetime, packed: Packed) -> Plain:
         "person": {"id": str(person.id), "name": person.name, "role": person.role},
         "units": units,
         "coldest_c": store.coldest_c,
+        "clock_errors": {device: [list(one) for one in errors] for device, errors in clock_errors_of().items()},
         "visits": [
             _visit(
                 visit, [(stop, here[stop.machine_id]) for stop in planned.at(visit) if stop.machine_id in here], saying

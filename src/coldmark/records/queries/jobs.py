@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,9 +13,9 @@ from coldmark.bench.ledger import State, effective
 from coldmark.bench.sheet import Sheet
 from coldmark.fleet.kit import Kit
 from coldmark.records.access import documents_seen, facts_of_job, inside, owner_facts, require_machine
-from coldmark.records.corrections import corrections_of, placed_fact, stored_fact
+from coldmark.records.corrections import corrections_of, placed_fact
 from coldmark.records.errors import NotFound, uuid_of
-from coldmark.records.models import Document, Fact, JobRow, Machine, Person, Van, Visit, VisitMachine
+from coldmark.records.models import Document, JobRow, Machine, Person, Van, Visit, VisitMachine
 from coldmark.records.plain import Issued, issued_plain
 from coldmark.records.queries.lines import JobLine, MachineLine, job_line, machine_line
 from coldmark.records.queries.machines import due_within, line_within, machine_state
@@ -95,16 +94,11 @@ def job_material(person: Person, job: str) -> JobMaterial:
     """All that a job's card is built from; for staff. A planned job that is not opened yet has its planned tasks."""
     if not person.is_staff:
         raise NotFound("job", job)
-    # As recorded: a phone lays these beside what it has recorded since, by the same clock.
-    return _material(person, job, stored_fact)
+    return job_told(person, job)
 
 
 def job_told(person: Person, job: str) -> JobMaterial:
     """The same afterwards, as far as the person may see it: an owner's has his kinds of fact in his times alone."""
-    return _material(person, job, placed_fact)
-
-
-def _material(person: Person, job: str, read: Callable[[Fact], BenchFact]) -> JobMaterial:
     found = _find(person, job)
     state, sheet = machine_state(person, str(found.machine.id))
     facts = facts_of_job(found.machine.id, uuid_of("job", job)).filter(held_apart=False)
@@ -113,7 +107,7 @@ def _material(person: Person, job: str, read: Callable[[Fact], BenchFact]) -> Jo
         facts = facts.filter(owner_facts(spans))
     rows = list(facts.order_by("at", "number", "id"))
     kept = {str(row.id) for row in rows}
-    holds = effective([*(read(row) for row in rows), *corrections_of(rows)])
+    holds = effective([*(placed_fact(row) for row in rows), *corrections_of(rows)])
     return JobMaterial(
         machine=line_within(machine_line(found.machine, person), spans),
         job=found.job,
