@@ -85,3 +85,14 @@ export function darkPath(rows: readonly (readonly boolean[])[], quiet: number): 
   });
   return runs.join("");
 }
+
+/**
+ * What a job is closed with: id and SHA-256 of each of its facts, by id, from all who know of some, the later ones
+ * knowing better. Whoever works that out on this phone may have taken in what the server refused: such a text is on no
+ * server, and the job is not closed with it.
+ */
+export function toCloseWith(known: readonly (readonly [string, string][])[], parked: readonly [string, string][]): [string, string][] {
+  const refused = new Map(parked);
+  const facts = new Map(known.flat().filter(([id, sha]) => refused.get(id) !== sha));
+  return [...facts].sort(([one], [other]) => (one < other ? -1 : 1));
+}

@@ -2,6 +2,7 @@ import { createContext } from "svelte";
 import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "./api";
 import type { Card, Screen, TrayItem } from "./card";
 import type { Worked } from "./desk/desk";
+import { toCloseWith } from "./closing";
 import { sha256 } from "./digest";
 import { canonical, effective, type ClockErrors, type Fact } from "./fact";
 import { evaluate } from "./gates";
@@ -92,12 +93,13 @@ export class Work {
 
   private async show(answer: CardAnswer, kept: KeptCard | null): Promise<void> {
     const shown = new Set(this.recorded);
-    const waiting = await phone.outbox.factsOfJob(this.job);
+    const [waiting, parked] = await Promise.all([phone.outbox.factsOfJob(this.job), phone.outbox.parked()]);
     if (this.left) return;
     // Where the job was taken along, what is known of it holds the corrections too; else the server's word stands alone,
     // and without one what was kept. What the hand recorded this moment belongs to it in any case.
     const trusted = sync.jobs.has(this.job) || answer === kept?.answer;
-    const before = trusted ? [...(kept?.facts ?? []), ...this.recorded] : this.recorded.filter((fact) => !shown.has(fact));
+    const known = trusted ? [...(kept?.facts ?? []), ...this.recorded] : this.recorded.filter((fact) => !shown.has(fact));
+    const before = known.filter((fact) => !parked.has(fact.id));
     this.recorded = once([...answer.facts, ...before, ...sync.factsTaken(this.job), ...waiting]);
     this.clockErrors = { ...sync.bundle?.clock_errors, ...answer.clock_errors };
     this.tag = sync.taken?.tag ?? null;
@@ -269,11 +271,11 @@ export class Work {
     const taken = await sync.sealsTaken(this.job);
     if (!("ok" in answer) && !sync.jobs.has(this.job)) throw new Error(t("finish_no_answer"));
     // What this phone recorded and a backup covers by now is in the outbox no more; those that know better come after.
-    const parked = new Set([...phone.outgoing.refused, ...phone.outgoing.setAside].map((item) => item.id));
-    const here = this.recorded.filter((fact) => fact.device === phone.me?.device.id && fact.job === this.job && !parked.has(fact.id));
+    const here = this.recorded.filter((fact) => fact.device === phone.me?.device.id && fact.job === this.job);
     const own = await phone.outbox.sealsOfJob(this.job);
     const told = "ok" in answer ? answer.ok.facts : [];
-    const facts = [...new Map([...(await sealsOf(here)), ...told, ...taken, ...own])].sort(([one], [other]) => (one < other ? -1 : 1));
+    const parked = await sealsOf(await phone.outbox.parked());
+    const facts = toCloseWith([await sealsOf(here.map((fact) => [fact.id, canonical(fact)])), told, taken, own], parked);
     await this.record({ kind: "job_closed", body: { facts } });
     await sync.closed(this.job);
     void sync.now();
@@ -285,8 +287,8 @@ export class Work {
   }
 }
 
-function sealsOf(facts: readonly Fact[]): Promise<[string, string][]> {
-  return Promise.all(facts.map(async (fact): Promise<[string, string]> => [fact.id, await sha256(canonical(fact))]));
+function sealsOf(texts: Iterable<readonly [string, string]>): Promise<[string, string][]> {
+  return Promise.all([...texts].map(async ([id, text]): Promise<[string, string]> => [id, await sha256(text)]));
 }
 
 function once(facts: readonly Fact[]): Fact[] {

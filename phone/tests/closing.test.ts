@@ -1,6 +1,6 @@
 import decodeQR from "qr/decode.js";
 import { describe, expect, it } from "vitest";
-import { closing, darkPath, squareCode, type Mask } from "../src/closing";
+import { closing, darkPath, squareCode, type Mask, toCloseWith } from "../src/closing";
 import { read } from "./golden";
 
 interface Golden {
@@ -58,3 +58,15 @@ function painted(path: string, side: number): { width: number; height: number; d
   }
   return { width, height: width, data };
 }
+
+describe("what a job is closed with", () => {
+  const [a, b, c]: [string, string][] = [["a", "1"], ["b", "2"], ["c", "3"]];
+  it.each<[string, [string, string][][], [string, string][], [string, string][]]>([
+    ["is each fact once, by its id", [[c!, a!], [a!, b!]], [], [a!, b!, c!]],
+    ["is the text that those have who know better", [[["a", "old"]], [a!]], [], [a!]],
+    ["lacks what the server refused, whoever took it in", [[a!, b!], [b!, c!]], [b!], [a!, c!]],
+    ["has the server's own text of what it refused as another", [[["b", "ours"]], [b!]], [["b", "ours"]], [b!]],
+  ])("%s", (_says, known, parked, facts) => {
+    expect(toCloseWith(known, parked)).toEqual(facts);
+  });
+});

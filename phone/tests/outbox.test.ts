@@ -56,6 +56,8 @@ describe("the outbox", () => {
     await store.stand({ facts: [{ id: "c", standing: { is: "refused", why: "no", name: null } }] });
     expect((await outbox.factsOfJob(JOB)).map((one) => one.id)).toEqual(["a", "b"]);
     expect((await outbox.sealsOfJob(JOB)).map(([id, sha]) => [id, sha.length])).toEqual([["a", 64], ["b", 64]]);
+    await store.stand({ facts: [{ id: "b", standing: { is: "set_aside", refused: "no", why: "twice", instead: null } }] });
+    expect([...(await outbox.parked()).keys()]).toEqual(["b", "c"]);
   });
 
   it("counts to a machine what belongs to no job, unless what was taken along has it", async () => {

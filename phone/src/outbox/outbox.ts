@@ -110,6 +110,12 @@ export class Outbox {
     return entries.map((entry) => factOf(entry.text)).filter((fact) => fact.subject.type === "machine" && fact.subject.id === machine);
   }
 
+  /** The texts, by id, of the facts that count for nothing as yet: the server refused them, or they were set aside. */
+  async parked(): Promise<Map<string, string>> {
+    const line = await this.store.line();
+    return new Map(line.filter((entry) => !counts(entry)).map(({ id, text }) => [id, text]));
+  }
+
   /** Id and SHA-256 of the text of each fact of a job that is on the phone and counts. */
   async sealsOfJob(job: string): Promise<[string, string][]> {
     return Promise.all((await this.counting(job)).map(async ({ id, text }): Promise<[string, string]> => [id, await sha256(text)]));

@@ -222,11 +222,12 @@ class Sync {
     if (!taken || !machine?.state) return null;
     const { bundle, tag } = taken;
     const here = [...this.jobs.values()].filter((job) => job.machine === machine.id).map((job) => job.job);
+    const parked = await phone.outbox.parked();
     const facts = new Map<string, string>();
     for (const job of here) {
       const kept = await this.held.card(job);
       // Of others' facts only their own texts count, which come with the bundle.
-      const own = (kept?.facts ?? []).filter((fact) => fact.device === phone.me?.device.id);
+      const own = (kept?.facts ?? []).filter((fact) => fact.device === phone.me?.device.id && !parked.has(fact.id));
       for (const fact of [...own, ...(await phone.outbox.factsOfJob(job))]) facts.set(fact.id, canonical(fact));
     }
     for (const fact of await phone.outbox.factsOfNoJob(machine.id, bundle)) facts.set(fact.id, canonical(fact));
