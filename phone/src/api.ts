@@ -91,6 +91,11 @@ export class Api {
     return told<MeterAnswer>(await this.post(`/jobs/${job}/meter`, body));
   }
 
+  /** The texts of facts that arrived after a number, whoever recorded them. */
+  async since(arrival: number): Promise<Told<{ epoch: string; texts: string[]; last: number }>> {
+    return told(await this.send("GET", `/facts?after=${arrival}`));
+  }
+
   async catalogue<T>(asked: string): Promise<Told<T>> {
     return told<T>(await this.send("GET", `/catalogue?asked=${encodeURIComponent(asked)}`));
   }

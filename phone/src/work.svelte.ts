@@ -69,7 +69,7 @@ export class Work {
     phone.openJob = this.job;
     const [kept] = await Promise.all([sync.held.card(this.job), this.notes.read()]);
     if (this.left) return;
-    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)), sync.listen(() => void this.renew()));
+    this.ends.push(phone.listen((out, fresh) => void this.correct(out, fresh)), sync.listen(() => void this.renew()), sync.watch(this.job));
     if (kept && phone.me) await this.show(kept.answer, kept);
     void sync.soon();
     while (!(await this.renew()) && !this.card && !this.left) await new Promise((done) => setTimeout(done, AGAIN_MS));

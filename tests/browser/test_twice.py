@@ -77,7 +77,8 @@ def test_a_double_tap_records_once_and_a_second_phone_loses_nothing(
         ("step_done", "hyd_500.key"): 1,
         ("finding", ""): 1,
     }
-    # Opened anew, the first phone shows what the second has done.
+    # The first phone takes in by itself what the second has done, and shows it when it is opened anew.
+    expect(phone.get_by_role("progressbar")).to_have_attribute("value", "7", timeout=30_000)
     phone.reload()
     card.at("Key off, in your pocket; tag on the seat")
     expect(card.main).to_contain_text("Recorded at")

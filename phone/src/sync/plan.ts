@@ -26,10 +26,19 @@ export function jobsOf(bundle: Bundle, own: readonly OwnJob[]): Map<string, Know
   return known;
 }
 
-/** What is to be done about a bundle that has come: what to fetch, what to work out, and what to drop. */
+/** The jobs whose cards are to be here, those of the visits first: whoever drives off at once has today's. */
+export function cardsWanted(bundle: Bundle, own: readonly OwnJob[]): KnownJob[] {
+  const known = jobsOf(bundle, own);
+  const sheets = new Map(bundle.machines.map((machine) => [machine.id, machine.sheet]));
+  const planned = [...bundle.visits].sort(byTime).flatMap((visit) => visit.jobs.map((one) => one.job));
+  const order = [...new Set([...planned, ...known.keys()])].map((job) => known.get(job)!);
+  return order.filter((job) => job.closed_at === null && sheets.get(job.machine));
+}
+
+/** What is to be done about a bundle that has come: what to fetch and what to drop. */
 export interface Plan {
   photos: { fetch: string[]; drop: string[] };
-  cards: { build: KnownJob[]; drop: string[] };
+  cards: { drop: string[] };
   jobs: { drop: string[] };
 }
 
@@ -47,15 +56,9 @@ export function plan(bundle: Bundle, here: Here): Plan {
   const known = jobsOf(bundle, here.jobs);
   const held = new Map(bundle.machines.map((machine) => [machine.id, machine]));
   const stays = (job: string): boolean => here.busy.has(job) || held.has(known.get(job)?.machine ?? "");
-  // Today's first: whoever drives off at once has those.
-  const planned = [...bundle.visits].sort(byTime).flatMap((visit) => visit.jobs.map((one) => one.job));
-  const order = [...new Set([...planned, ...known.keys()])].map((job) => known.get(job)!);
   return {
     photos: { fetch: wanted.filter((sha) => !here.photos.includes(sha)), drop: here.photos.filter((sha) => !wanted.includes(sha)) },
-    cards: {
-      build: order.filter((job) => job.closed_at === null && held.get(job.machine)?.sheet),
-      drop: here.cards.filter((job) => !stays(job)),
-    },
+    cards: { drop: here.cards.filter((job) => !stays(job)) },
     jobs: { drop: here.jobs.filter((job) => dropped(job, held, here)).map((job) => job.job) },
   };
 }

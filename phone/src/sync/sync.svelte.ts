@@ -9,7 +9,7 @@ import type { Why } from "../outbox/queue";
 import { phone } from "../phone.svelte";
 import type { Bundle, Kit, MachinePart } from "./bundle";
 import { Lasting, MemoryHeld, openHeld, type HeldStore, type OwnJob, type Taken } from "./held";
-import { dayOf, daysOf, jobsOf, plan, type Days, type KnownJob } from "./plan";
+import { cardsWanted, dayOf, daysOf, jobsOf, plan, type Days, type KnownJob } from "./plan";
 import { pull } from "./pull";
 
 /** The list of all sums as it was last, in the phone's store. */
@@ -21,6 +21,8 @@ export type SyncState = { is: "asleep" | "asking" | "done" | "failed" } | { is: 
 /** A phone that comes to light so often asks no more than this. */
 const PAUSE_MS = 60_000;
 const EVERY_MS = 10 * 60_000;
+/** So often it is asked, while a card is open and seen, whether others have recorded something of its job. */
+const OTHERS_MS = 10_000;
 /** So long the pull waits for what is being sent; then it goes ahead, and what was recorded here is laid over it. */
 const SENDING_MS = 10_000;
 
@@ -41,6 +43,7 @@ class Sync {
   desk!: TwoDesks;
   worker!: WorkerDesk;
   private running: Promise<void> | null = null;
+  private building: Promise<void> = Promise.resolve();
   private askedAt = -Infinity;
   private readonly listeners = new Set<() => void>();
 
@@ -75,6 +78,7 @@ class Sync {
     const bench = new Bench(undefined, (state) => {
       this.bench = state;
       if (state.is === "ready") void this.keepList();
+      void this.buildCards();
     });
     const holdingJob = async (job: string): Promise<Held | null> => {
       const known = this.jobs.get(job);
@@ -106,6 +110,26 @@ class Sync {
   now(): Promise<void> {
     this.running ??= this.round().finally(() => (this.running = null));
     return this.running;
+  }
+
+  /** Take along what others record of a job while its card is open; returns what ends it. */
+  watch(job: string): () => void {
+    let heardTo = -1;
+    const look = async (): Promise<void> => {
+      const { bundle } = this;
+      if (!bundle || document.visibilityState !== "visible") return;
+      const told = await phone.api.since(Math.max(heardTo, bundle.arrival));
+      if (!("ok" in told)) return;
+      const { epoch, texts, last } = told.ok;
+      const news = texts.map((text) => JSON.parse(text) as Fact).some((fact) => fact.job === job && fact.device !== phone.me?.device.id);
+      if (news || epoch !== bundle.epoch) {
+        await this.running; // which may have asked before they arrived
+        await this.now();
+      }
+      heardTo = epoch === bundle.epoch ? last : -1;
+    };
+    const timer = setInterval(() => void look().catch(() => undefined), OTHERS_MS);
+    return () => clearInterval(timer);
   }
 
   private async round(): Promise<void> {
@@ -159,7 +183,7 @@ class Sync {
   }
 
   /** Fetch, work out and drop what a bundle asks for. What fails is left for the next time. */
-  private async follow({ bundle, tag }: Taken, fresh: boolean): Promise<void> {
+  private async follow({ bundle }: Taken, fresh: boolean): Promise<void> {
     const [photos, cards] = await Promise.all([this.held.photos(), this.held.cards()]);
     const busy = await phone.busyJobs();
     const todo = plan(bundle, { photos, cards, jobs: this.own, busy, now: Date.now() });
@@ -171,10 +195,26 @@ class Sync {
       if (photo === "silence") break;
       if (photo) await this.held.keepPhoto(sha, photo);
     }
-    for (const { job } of todo.cards.build) {
+    await this.buildCards();
+  }
+
+  /**
+   * Work out the cards that are wanted, one set at a time: by the phone's own bench once it has started, by the server
+   * where it cannot start, so that each opens without a network.
+   */
+  private buildCards(): Promise<void> {
+    this.building = this.building.then(() => this.buildAll()).catch(() => undefined);
+    return this.building;
+  }
+
+  private async buildAll(): Promise<void> {
+    const { taken } = this;
+    if (!taken || this.bench.is === "starting") return;
+    const { bundle, tag } = taken;
+    for (const { job } of cardsWanted(bundle, this.own)) {
       const kept = await this.held.card(job);
       if (kept?.tag === tag || phone.openJob === job) continue;
-      const told = await this.worker.card(job);
+      const told = await this.desk.card(job);
       if ("ok" in told) await this.held.keepCard(job, { answer: told.ok, facts: kept?.facts ?? [], tag });
       else if ("waits" in told && told.waits !== "not_held") break;
     }
