@@ -11,6 +11,7 @@ import type { Store } from "./outbox/store";
 import { Way } from "./outbox/way";
 import { routeOf, type Route } from "./routes";
 import { uuid7 } from "./uuid7";
+import type { LastAt } from "./whereabouts";
 
 /** A fact still to be given its number: its kind and body. */
 export type New = { [K in Kind]: { kind: K; body: FactOf[K]["body"] } }[Kind];
@@ -23,7 +24,9 @@ const LET_WRITE_MS = 500;
 /** So long after a stumble of the phone's own it is tried again. */
 const STUMBLED_S = 30;
 /** The moment at which something was recorded last [ms], in the phone's store. */
-const LAST_AT = "last at";
+const LAST_MS = "last at";
+/** Where one worked last, there too. */
+const LAST_MACHINE = "last worked on";
 
 /** This phone: who works with it, where one is in the app, what it keeps and what still has to be sent. */
 class Phone {
@@ -45,9 +48,9 @@ class Phone {
 
   /** The job whose card is open on the screen. */
   openJob = "";
-  private lastAt = 0;
+  private lastMs = 0;
   /** The machine that was looked at or worked on last. */
-  lastMachine = $state("");
+  lastAt = $state.raw<LastAt | null>(null);
 
   readonly api = new Api();
   store!: Store;
@@ -72,7 +75,7 @@ class Phone {
     void asked.catch(() => false).then((kept) => (this.mayBeCleared = !kept));
     this.me = await this.store.kept<Me>("me");
     openLook(this.me?.look);
-    this.lastMachine = (await this.store.kept<string>("last machine")) ?? "";
+    this.lastAt = await this.store.kept<LastAt>(LAST_MACHINE);
     this.api.csrf = this.me?.csrf ?? "";
     await this.count();
     this.opened = true;
@@ -104,8 +107,8 @@ class Phone {
   async record(machine: string, job: string | null, news: readonly New[]): Promise<Fact[]> {
     const me = this.me!;
     // Another window of this phone may have recorded meanwhile.
-    const now = momentAfter(Math.max(this.lastAt, (await this.store.kept<number>(LAST_AT)) ?? 0), Date.now());
-    this.lastAt = now;
+    const now = momentAfter(Math.max(this.lastMs, (await this.store.kept<number>(LAST_MS)) ?? 0), Date.now());
+    this.lastMs = now;
     const at = momentText(now, offsetAt(now));
     const made: Fact[] = [];
     await this.outbox.record(
@@ -129,14 +132,15 @@ class Phone {
         return { id: fact.id, text: canonical(fact), job };
       }),
     );
-    void this.store.keep(LAST_AT, now).catch(() => undefined);
+    void this.store.keep(LAST_MS, now).catch(() => undefined);
+    void this.isAt(machine);
     return made;
   }
 
-  /** Keep at which machine one is: its site can be told in an emergency. */
+  /** Keep that one works on a machine: its site can be told in an emergency. */
   async isAt(machine: string): Promise<void> {
-    this.lastMachine = machine;
-    await this.store.keep("last machine", machine);
+    this.lastAt = { machine, at: Date.now() };
+    await this.store.keep(LAST_MACHINE, this.lastAt).catch(() => undefined);
   }
 
   /** Jobs of which something is still to be sent, and the one that is open. */

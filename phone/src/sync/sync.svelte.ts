@@ -56,12 +56,6 @@ class Sync {
     return this.bundle?.machines.find((machine) => machine.id === id) ?? null;
   }
 
-  /** Where a machine stands, to be read aloud; nothing where that is not known here. */
-  siteOf(id: string): string {
-    const line = this.machine(id)?.line;
-    return line ? [line.site, line.address, line.access].filter(Boolean).join(", ") : "";
-  }
-
   /** What a planned job wants brought, as far as that was taken along. */
   kitOf(job: string): Kit | null {
     for (const visit of this.bundle?.visits ?? []) for (const one of visit.jobs) if (one.job === job) return one.bring ?? null;

@@ -35,7 +35,9 @@ MESSAGES: dict[str, str] = {
     "app.urgent_where_east": "{degrees} east",
     "app.urgent_where_west": "{degrees} west",
     "app.urgent_where_near": "in degrees, right to about {metres} m",
-    "app.urgent_where_site": "The site on this phone: {site}",
+    "app.urgent_where_last": "At {time} this phone was used for work on {machine}. It stands here:",
+    "app.urgent_where_today": "The sites of today:",
+    "app.urgent_where_others": "Other sites of today:",
     "app.urgent_where_denied": (
         "This phone does not let the app have its position. Tell them the road, the site and what stands near."
     ),
