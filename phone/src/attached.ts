@@ -1,6 +1,7 @@
 import { sha256 } from "./digest";
 import type { MediaType } from "./outbox/store";
 import { phone } from "./phone.svelte";
+import { plainText } from "./typed";
 
 /** Keep bytes that facts are to name, and return their name. */
 export async function attach(type: MediaType, bytes: Uint8Array<ArrayBuffer>): Promise<string> {
@@ -11,6 +12,6 @@ export async function attach(type: MediaType, bytes: Uint8Array<ArrayBuffer>): P
 
 /** Keep a text that a fact is to name, or nothing where nothing was written. */
 export async function attachText(text: string): Promise<string | undefined> {
-  const bare = text.trim();
+  const bare = plainText(text);
   return bare ? attach("text/plain; charset=utf-8", new TextEncoder().encode(bare)) : undefined;
 }

@@ -36,9 +36,17 @@ export async function endSaying(of: string): Promise<void> {
   await phone.store.keep(saying(of), null);
 }
 
-/** What was being said when the page or the phone died; null where it came to its end, or someone still speaks. */
-export async function cutOff(of: string): Promise<Said | null> {
-  return speaking.has(of) ? null : phone.store.kept<Said>(saying(of));
+/**
+ * What was being said when the page or the phone died; null where it came to its end, or someone still speaks. `sha` is
+ * what is kept there: where that is all of it, and more, only the end was missed.
+ */
+export async function cutOff(of: string, sha: string | null): Promise<Said | null> {
+  if (speaking.has(of)) return null;
+  const [heard, whole] = await Promise.all([phone.store.kept<Said>(saying(of)), sha ? phone.store.kept<Said>(draft(sha)) : null]);
+  const begun = (one: Said, other: Said): boolean => one.bytes.every((byte, at) => byte === other.bytes[at]);
+  if (!heard || !whole || !begun(heard, whole)) return heard;
+  await endSaying(of);
+  return null;
 }
 
 /** Something to listen to: a draft, or what waits in the outbox; nothing where only the server has it. */
@@ -55,7 +63,7 @@ export async function attachSaid(sha: string | null | undefined): Promise<{ voic
   const said = await phone.store.kept<Said>(draft(sha));
   if (said) {
     await attach(said.type, said.bytes);
-    await dropSaid(sha);
+    await dropSaid(sha).catch(() => undefined); // it is kept where it counts
   }
   return { voice: sha };
 }

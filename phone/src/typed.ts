@@ -42,3 +42,11 @@ export function mark(text: string): string | null {
 export function stepped(value: number, by: number, digits: number, low: number, high: number): string {
   return Math.min(high, Math.max(low, value + by)).toFixed(digits);
 }
+
+/** What no keyboard writes and some things that are pasted hold: the server takes no text with one of them. */
+const CONTROLS = /[\u0000-\u0008\u000b\u000c\u000e-\u001f]/g;
+
+/** A text as it is kept: without blanks around it, and without control characters but tab and line end. */
+export function plainText(text: string): string {
+  return text.replace(CONTROLS, "").trim();
+}

@@ -105,6 +105,23 @@ describe.each(stores)("the store, %s", (_name, open) => {
     expect([await store.attachments(), await store.bytes("s")]).toEqual([[], null]);
   });
 
+  it("lets go of an attachment that waits, and of none that a fact names or the server has", async () => {
+    for (const sha of ["taken back", "text of a", "sent"]) await store.attach({ sha, type: "image/jpeg", bytes: new Uint8Array([1]) });
+    await store.record(1, [fact("a")]);
+    await store.stand({ facts: [{ id: "a", standing: delivered(1) }], attachments: [{ sha: "sent", standing: delivered(2) }] });
+    for (const sha of ["taken back", "text of a", "sent", "never here"]) await store.detach(sha);
+    expect((await store.attachments()).map((one) => one.sha)).toEqual(["text of a"]);
+    expect(await Promise.all(["taken back", "text of a", "sent"].map((sha) => store.bytes(sha)))).toEqual([null, new Uint8Array([1]), new Uint8Array([1])]);
+  });
+
+  it("keeps things under names, and drops them by name", async () => {
+    await store.keep("notes a", { air: "21" });
+    await store.keep("notes b", 0);
+    await store.keep("notes a", null);
+    expect([await store.kept("notes a"), await store.kept("notes b")]).toEqual([null, 0]);
+    expect(await store.names()).toEqual(["notes b"]);
+  });
+
   it("records a fact and sets another aside in one breath", async () => {
     await store.record(1, [fact("a")]);
     const standing: Standing = { is: "set_aside", refused: "no", why: null, instead: "b" };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { decimal, mark, number, stepped, whole } from "../src/typed";
+import { decimal, mark, number, stepped, whole, plainText } from "../src/typed";
 import { oilMoved, pourWay } from "../src/oil";
 import type { Card, Screen } from "../src/card";
 
@@ -91,4 +91,13 @@ describe("oil that moved", () => {
     const card = { screens: [step("do", "engine", 7.6), step("tray_out", "hydraulic", 0.1), engine, tank, again] } as Card;
     expect([engine, tank, again].map((screen) => pourWay(card, screen))).toEqual(["fill", "top_up", "top_up"]);
   });
+});
+
+it.each([
+  ["  A new hose. ", "A new hose."],
+  ["one\ntwo\tthree", "one\ntwo\tthree"],
+  ["pasted\u0000 from\u000b a\u001f table", "pasted from a table"],
+  ["\u0007", ""],
+])("the text %j is kept as %j", (text, kept) => {
+  expect(plainText(text)).toBe(kept);
 });

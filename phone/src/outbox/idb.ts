@@ -135,6 +135,20 @@ class BrowserStore implements Store {
     return (await this.base.get("bytes", sha)) ?? null;
   }
 
+  async detach(sha: string): Promise<void> {
+    await this.write(async (work) => {
+      const at = await keyOf(work, "attached", sha);
+      const one = at?.name === "attached" ? await work.objectStore("attached").get(at.key) : undefined;
+      if (one?.standing.is !== "waiting") return;
+      for (const name of ["line", "delivered"] as const) {
+        for (let place = await work.objectStore(name).openCursor(); place; place = await place.continue()) {
+          if (place.value.text.includes(sha)) return;
+        }
+      }
+      await forget(work, sha);
+    });
+  }
+
   async stand(changes: Changes): Promise<void> {
     if ((changes.facts?.length ?? 0) + (changes.attachments?.length ?? 0) === 0) return;
     await this.write((work) => change(work, changes));
@@ -183,11 +197,16 @@ class BrowserStore implements Store {
   }
 
   async keep(name: string, value: unknown): Promise<void> {
-    await this.base.put("kept", value, name);
+    if (value === null) await this.base.delete("kept", name);
+    else await this.base.put("kept", value, name);
   }
 
   async kept<T>(name: string): Promise<T | null> {
     return ((await this.base.get("kept", name)) as T | undefined) ?? null;
+  }
+
+  async names(): Promise<string[]> {
+    return this.base.getAllKeys("kept");
   }
 
   /** Do all of it or none. `strict` asks for the disk, not for a promise of the disk. */

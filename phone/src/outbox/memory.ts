@@ -44,6 +44,11 @@ export class MemoryStore implements Store {
     return this.things.get(sha)?.bytes ?? null;
   }
 
+  async detach(sha: string): Promise<void> {
+    const named = [...this.entries.values()].some(({ text }) => text.includes(sha));
+    if (!named && this.things.get(sha)?.standing.is === "waiting") this.things.delete(sha);
+  }
+
   async stand({ facts = [], attachments = [] }: Changes): Promise<void> {
     for (const { id, standing } of facts) {
       const entry = this.entries.get(id);
@@ -92,11 +97,16 @@ export class MemoryStore implements Store {
   }
 
   async keep(name: string, value: unknown): Promise<void> {
-    this.notes.set(name, value);
+    if (value === null) this.notes.delete(name);
+    else this.notes.set(name, value);
   }
 
   async kept<T>(name: string): Promise<T | null> {
     return (this.notes.get(name) as T | undefined) ?? null;
+  }
+
+  async names(): Promise<string[]> {
+    return [...this.notes.keys()];
   }
 
   private put({ sha, type, bytes, standing }: NewAttachment & { standing: Standing }): boolean {

@@ -69,6 +69,12 @@ export class Outbox {
     this.onchange();
   }
 
+  /** Let go of bytes that were taken back before a fact named them. What the server has of them by then is named by nothing. */
+  async detach(sha: string): Promise<void> {
+    await this.store.detach(sha);
+    this.onchange();
+  }
+
   async send(options: { force?: boolean } = {}): Promise<Round> {
     const round = await this.sender.flush(options);
     this.stays = round.stays;

@@ -75,6 +75,8 @@ export interface Store {
   /** The attachments that the server does not have, in order. */
   attachments(): Promise<Attachment[]>;
   bytes(sha: string): Promise<Bytes | null>;
+  /** Let go of an attachment that waits and that no fact on the phone names. */
+  detach(sha: string): Promise<void>;
   stand(changes: Changes): Promise<void>;
   /**
    * What the server has said of itself: what it has delivered in this epoch up to the arrival that its backup covers
@@ -85,8 +87,11 @@ export interface Store {
   delivered(): Promise<Kept>;
   /** Put in what a file holds; what is here already stays as it is. Says how much was new. */
   admit(admitted: Admitted): Promise<Kept>;
+  /** Keep something under a name; `null` drops it. */
   keep(name: string, value: unknown): Promise<void>;
   kept<T>(name: string): Promise<T | null>;
+  /** Under which names something is kept. */
+  names(): Promise<string[]>;
 }
 
 /** What is delivered in this epoch and covered by its backup. */

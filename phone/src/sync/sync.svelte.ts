@@ -3,6 +3,7 @@ import { ServerDesk } from "../desk/server-desk";
 import { TwoDesks } from "../desk/two-desks";
 import { WorkerDesk, type Held } from "../desk/worker-desk";
 import { sha256 } from "../digest";
+import { loose, staysHere } from "../drafts";
 import { canonical, type Fact } from "../fact";
 import { momentText, offsetAt } from "../moment";
 import type { Why } from "../outbox/queue";
@@ -44,6 +45,8 @@ class Sync {
   worker!: WorkerDesk;
   private running: Promise<void> | null = null;
   private building: Promise<void> = Promise.resolve();
+  /** What was said and was named in no draft when that was looked at last. */
+  private loose: ReadonlySet<string> = new Set();
   private askedAt = -Infinity;
   private readonly listeners = new Set<() => void>();
 
@@ -173,6 +176,7 @@ class Sync {
     await this.held.drop({ photos, cards: cards.filter(quiet), jobs: this.own.map((one) => one.job).filter(quiet) });
     this.taken = null;
     this.own = await this.held.jobs();
+    await this.dropDrafts({ atOnce: true });
     for (const ontaken of this.listeners) ontaken();
   }
 
@@ -190,6 +194,20 @@ class Sync {
       if (photo) await this.held.keepPhoto(sha, photo);
     }
     await this.buildCards();
+    await this.dropDrafts();
+  }
+
+  /** Drop what was begun and never recorded of jobs and machines that are not held here any more. */
+  private async dropDrafts({ atOnce = false } = {}): Promise<void> {
+    const { store } = phone;
+    const names = await store.names();
+    const busy = await phone.busyJobs();
+    const here = { jobs: new Set([...this.jobs.keys(), ...busy]), machines: new Set(this.bundle?.machines.map(({ id }) => id)) };
+    for (const name of names) if (!staysHere(name, here)) await store.keep(name, null);
+    const drafts = await Promise.all(names.filter((name) => name.startsWith("notes ")).map((name) => store.kept(name)));
+    const found = loose(names, { text: JSON.stringify(drafts) });
+    for (const name of found) if (atOnce || this.loose.has(name)) await store.keep(name, null);
+    this.loose = found;
   }
 
   /**

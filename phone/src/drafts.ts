@@ -1,0 +1,25 @@
+/** Whose drafts stay on this phone, and what is written in them. */
+export interface Here {
+  jobs: ReadonlySet<string>;
+  machines: ReadonlySet<string>;
+  /** All drafts that stay, as one text: what was said is named in them by its hash. */
+  text: string;
+}
+
+const OF_A_JOB = ["notes", "saying"];
+const OF_A_MACHINE = ["refused", "timing"];
+
+/** Whether a draft, by its name in the phone's store, is of a job or a machine that this phone holds; others stay. */
+export function staysHere(name: string, { jobs, machines }: Pick<Here, "jobs" | "machines">): boolean {
+  const [kind = "", whose = ""] = name.split(" ");
+  if (OF_A_JOB.includes(kind)) return jobs.has(whose);
+  return OF_A_MACHINE.includes(kind) ? machines.has(whose) : true;
+}
+
+/**
+ * What was said and is named in no draft that stays. It goes when that is found a second time: what has just been said
+ * may not be named yet.
+ */
+export function loose(names: readonly string[], { text }: Pick<Here, "text">): Set<string> {
+  return new Set(names.filter((name) => name.startsWith("said ") && !text.includes(name.slice("said ".length))));
+}
