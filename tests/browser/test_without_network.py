@@ -18,6 +18,7 @@ from tests.support.kept import on_the_server
 from tests.support.looks import page_faults
 from tests.support.own_phone import USUAL_LETTERS_PX, OwnPhone
 from tests.support.phone_bench import ask_on_a_page
+from tests.support.server import wait_until
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -235,6 +236,38 @@ def a_newer_version_waits_for_the_card(page: Page, served: DemoServer, folder: P
     other.close()
 
 
+# As on a phone on which nothing can be worked out.
+NO_WORKERS = "window.Worker = class { constructor() { throw new Error('no workers here'); } };"
+CARDS = """() => new Promise((done, fail) => {
+  const asked = indexedDB.open("coldmark held");
+  asked.onerror = fail;
+  asked.onsuccess = () => {
+    const keys = asked.result.transaction("cards").objectStore("cards").getAllKeys();
+    keys.onsuccess = () => { done(keys.result.length); asked.result.close(); };
+  };
+})"""
+
+
+def records_without_python(page: Page, served: DemoServer) -> None:
+    """Where the bench cannot start, cards come from the server, open without a network, and take what is recorded."""
+    page.add_init_script(NO_WORKERS)
+    sign_in(page, "jonas", served.password)
+    page.goto("/phone/")
+    until_laid(page)
+    wait_until(lambda: page.evaluate(CARDS) > 1, within_s=30, what="cards from the server")
+    page.context.set_offline(True)
+    page.reload()
+    others = page.get_by_role("article").filter(has_not=page.get_by_role("heading", name="Bench digger"))
+    others.get_by_role("button", name=re.compile("^Open the card")).first.click()
+    Card(page).press("Read and done")
+    expect(page.get_by_role("banner")).to_contain_text("Step 2 of")
+    expect(page.get_by_role("button", name=re.compile("^Not sent yet"))).to_be_visible()
+    page.reload()
+    expect(page.get_by_role("progressbar")).to_have_attribute("value", "1")
+    page.context.set_offline(False)
+    sent(page)
+
+
 # As where a person has site data blocked: whoever but asks for what the browser keeps is refused.
 BLOCKED = """for (const name of ["localStorage", "indexedDB", "caches"]) Object.defineProperty(window, name, {
   get() { throw new DOMException("Access is denied for this document.", "SecurityError"); } });"""
@@ -327,8 +360,9 @@ def refuse(page: Page, number: str, look: Callable[[], None]) -> None:
 
 
 def test_day_machine_sums_and_emergency_open_without_a_network(
-    phone: Page, demo_server: DemoServer, tmp_path: Path
+    phone: Page, second_phone: Page, demo_server: DemoServer, tmp_path: Path
 ) -> None:
+    records_without_python(second_phone, demo_server)
     take_along(phone, demo_server)
     in_range = ask_on_a_page(phone, PUBLISHED[:1])
     a_page_of_somebody_elses_answers(phone)
@@ -369,6 +403,7 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     phone.get_by_role("link", name="Emergency").click()
     phone.get_by_role("link", name="Oil went under the skin").click()
     expect(main).to_contain_text("High-pressure injection injury")
+    expect(main).to_contain_text("used for work on Bench digger")
     look()
     phone.get_by_role("link", name="Sums").click()
     phone.get_by_label("What is it about?").fill("tighten cover")
