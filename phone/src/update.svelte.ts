@@ -3,12 +3,14 @@ export class Update {
   /** One is laid on the phone and waits. */
   ready = $state(false);
   private waiting: ServiceWorker | null = null;
+  private cardIsOpen: () => boolean = () => false;
 
   /** Have the app held on this phone, and hear of newer versions. `cardIsOpen` goes by the address of this window. */
   async open(cardIsOpen: () => boolean): Promise<void> {
     const workers = navigator.serviceWorker;
     // A plain http address of another machine has none: the app works there as long as there is a network.
     if (!workers) return;
+    this.cardIsOpen = cardIsOpen;
     // Before anything is asked for: a page that is loaded anew over a card has it open before it is drawn.
     holdWhile(cardIsOpen);
     let held = workers.controller !== null;
@@ -33,6 +35,8 @@ export class Update {
 
   /** Start the newer version unless a card is open in some window; whether it starts. */
   async start(): Promise<boolean> {
+    // Of this window it needs nobody to tell: a browser without locks knows of no other.
+    if (this.cardIsOpen()) return false;
     const take = (): boolean => {
       this.waiting?.postMessage("take over");
       return true;

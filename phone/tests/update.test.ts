@@ -4,7 +4,7 @@ import { holdCard, Update } from "../src/update.svelte";
 type Listener = () => void;
 
 /** As much of a browser as the taking over of a version needs: workers, locks, and a page that is loaded anew. */
-function browser({ controlled = true, waiting = true } = {}) {
+function browser({ controlled = true, waiting = true, locking = true } = {}) {
   const heard = new Map<string, Listener[]>();
   const on = (name: string, listener: Listener): unknown => heard.set(name, [...(heard.get(name) ?? []), listener]);
   const told: unknown[] = [];
@@ -22,7 +22,7 @@ function browser({ controlled = true, waiting = true } = {}) {
     },
   };
   const reload = vi.fn();
-  vi.stubGlobal("navigator", { serviceWorker: { controller: controlled ? {} : null, addEventListener: on, register: async () => registration }, locks });
+  vi.stubGlobal("navigator", { serviceWorker: { controller: controlled ? {} : null, addEventListener: on, register: async () => registration }, ...(locking ? { locks } : {}) });
   vi.stubGlobal("location", { reload });
   vi.stubGlobal("document", { addEventListener: on, visibilityState: "visible" });
   vi.stubGlobal("addEventListener", on);
@@ -60,6 +60,17 @@ describe("a newer version of the app", () => {
     expect(await update.start()).toBe(false);
     leave();
     await new Promise((done) => setTimeout(done));
+    expect(await update.start()).toBe(true);
+    expect(told).toEqual(["take over"]);
+  });
+
+  it("waits for the card of this window where the browser has no locks, also when the hand asks, and starts then", async () => {
+    const { told } = browser({ locking: false });
+    let card = true;
+    await update.open(() => card);
+    expect(await update.start()).toBe(false);
+    expect(told).toEqual([]);
+    card = false;
     expect(await update.start()).toBe(true);
     expect(told).toEqual(["take over"]);
   });
