@@ -32,29 +32,3 @@ export async function takeBack(machine: string, facts: readonly Fact[]): Promise
   await phone.record(machine, null, facts.map((fact): New => ({ kind: "correction", body: { of: fact.id, action: "withdraw", reason: "undo" } })));
   phone.kick();
 }
-
-/** What is being filled in at a machine: it outlives an interruption. */
-export class Draft<T extends object> {
-  value = $state() as T;
-  /** What was kept before has been read. */
-  opened = $state(false);
-
-  constructor(
-    private readonly name: string,
-    private readonly empty: T,
-  ) {
-    this.value = empty;
-  }
-
-  async open(): Promise<void> {
-    this.value = { ...this.empty, ...(await phone.store.kept<T>(this.name)) };
-    this.opened = true;
-  }
-  async set(part: Partial<T>): Promise<void> {
-    this.value = { ...($state.snapshot(this.value) as T), ...part };
-    await phone.store.keep(this.name, $state.snapshot(this.value));
-  }
-  async drop(): Promise<void> {
-    await phone.store.keep(this.name, null);
-  }
-}
