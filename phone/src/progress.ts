@@ -61,6 +61,12 @@ export function tasksBehind(card: Card, facts: readonly Recorded[]): string[] {
     });
 }
 
+/** The tasks that count as done as a whole: offered by what is behind, and as the hand ticked them. */
+export function wholeTasks(card: Card, facts: readonly Recorded[], ticked: Readonly<Record<string, boolean>>): string[] {
+  const behind = tasksBehind(card, facts);
+  return card.tasks.map((task) => task.key).filter((key) => ticked[key] ?? behind.includes(key));
+}
+
 // What holds the dirt of its time: a task that is there to change it is not done while the old one is in.
 const CAUGHT: readonly string[] = ["element", "strainer"];
 

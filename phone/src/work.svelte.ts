@@ -1,6 +1,7 @@
 import { createContext } from "svelte";
 import type { CardAnswer, FinishAnswer, LevelAnswer, MeterAnswer } from "./api";
-import type { Card, Screen, TrayItem } from "./card";
+import { asideAgain, keptAside, type Aside, type KeptAside } from "./aside";
+import type { Card, Screen } from "./card";
 import type { Worked } from "./desk/desk";
 import { toCloseWith } from "./closing";
 import { sha256 } from "./digest";
@@ -15,14 +16,8 @@ import { sync } from "./sync/sync.svelte";
 import { allTogether } from "./together";
 import { t } from "./words";
 
-export type Aside =
-  | { what: "leave_out"; screen: Screen }
-  | { what: "gate"; key: string; says: string }
-  | { what: "look_for"; item: TrayItem }
-  | { what: "finding" }
-  | { what: "steps" }
-  | { what: "outbox" };
-
+/** The name under which the page over the step is kept. */
+const ASIDE = "aside";
 const AGAIN_MS = 3000;
 /** So long closing waits for what others have recorded meanwhile. */
 const CATCH_UP_MS = 8000;
@@ -36,8 +31,7 @@ export class Work {
   place = $state(0);
   /** Grows whenever another screen is entered; what hangs on it starts afresh. */
   turn = $state(0);
-  /** What lies over the step for a while. */
-  aside = $state.raw<Aside | null>(null);
+  private over = $state.raw<Aside | null>(null);
   private recorded = $state.raw<Fact[]>([]);
   private clockErrors = $state.raw<ClockErrors>({});
   facts = $derived(effective(this.recorded, this.clockErrors));
@@ -111,11 +105,15 @@ export class Work {
     if (!this.card) {
       this.card = card;
       this.place = resumeAt(card, this.facts, this.notes.get<string>("place"));
+      this.aside = this.screen && asideAgain(this.notes.get<KeptAside>(ASIDE), card, this.screen, this.facts);
       this.turn += 1;
       void phone.isAt(card.machine.id);
     } else if (JSON.stringify(card) !== JSON.stringify(this.card)) {
-      this.place = resumeAt(card, this.facts, this.screen?.key ?? null);
+      const before = this.screen?.key ?? null;
+      this.place = resumeAt(card, this.facts, before);
       this.card = card;
+      // What lay over a step that is no more on the card would be taken for the next one's.
+      if (this.screen?.key !== before) this.aside = null;
     }
     await this.keepCard();
   }
@@ -198,6 +196,16 @@ export class Work {
   }
 
   // where the hand is
+
+  /** What lies over the step for a while. It is kept with the job until the hand leaves it. */
+  get aside(): Aside | null {
+    return this.over;
+  }
+  set aside(aside: Aside | null) {
+    this.over = aside;
+    const kept = keptAside(aside, this.screen?.key ?? "");
+    if (JSON.stringify(kept) !== JSON.stringify(this.notes.get(ASIDE))) void this.notes.set(ASIDE, kept);
+  }
 
   async goTo(place: number): Promise<void> {
     const last = (this.card?.screens.length ?? 1) - 1;

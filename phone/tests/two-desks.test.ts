@@ -44,6 +44,14 @@ describe("two desks", () => {
     expect(await new TwoDesks(desk(own, ownMs), desk(server, serverMs), () => false).sums("")).toEqual(expected);
   });
 
+  it.each([
+    ["the phone's own is ready", true, OWN, SERVER, OWN],
+    ["the phone's own cannot start", false, WAITS, SERVER, { ok: "server", by: "server" }],
+    ["the server refuses", false, WAITS, REFUSED, REFUSED],
+  ])("tell whose word it is what a job lacks, where %s", async (_says, ready, own, server, expected) => {
+    expect(await new TwoDesks(desk(own), desk(server), () => ready).finish("j")).toEqual(expected);
+  });
+
   it("tell the phone's own bench the sheet, and the server its name", async () => {
     const [own, server] = [desk(WAITS), desk(SERVER)];
     await new TwoDesks(own, server, () => true).sum("level", { sheet: "abc", reading: "0.5" }, "metric", { sheet: { maker: "M" } });

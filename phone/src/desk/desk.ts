@@ -5,8 +5,11 @@ export type Units = "metric" | "us";
 /** Why nothing was worked out: the bench is not ready yet, cannot start, broke or holds no such machine; or the server is silent. */
 export type Waits = "starting" | "cannot" | "broke" | "not_held" | "no_answer";
 
-/** What was worked out, with what has to be said beside it; a refusal's sentence; or why the sum waits. */
-export type Worked<T> = { ok: T; note?: string } | { refused: string; name: string | null } | { waits: Waits };
+/**
+ * What was worked out, with what has to be said beside it; a refusal's sentence; or why the sum waits. `by` the server:
+ * then it knows nothing of what has not been sent.
+ */
+export type Worked<T> = { ok: T; note?: string; by?: "server" } | { refused: string; name: string | null } | { waits: Waits };
 
 export interface SumsAnswer {
   topics: { key: string; says: string }[];
