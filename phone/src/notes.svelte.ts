@@ -27,9 +27,14 @@ export class Notes {
   }
 
   /** Keep it under its name; `null` takes the name out. It is seen at once, and on the disk when this resolves. */
-  async set(name: string, value: unknown): Promise<void> {
-    const { [name]: _before, ...rest } = this.kept;
-    this.kept = value === null ? rest : { ...rest, [name]: $state.snapshot(value) };
+  set(name: string, value: unknown): Promise<void> {
+    return this.put({ [name]: value });
+  }
+
+  /** Keep several at once, in one writing, each as `set` does. */
+  async put(changes: Kept): Promise<void> {
+    const after = Object.entries({ ...this.kept, ...($state.snapshot(changes) as Kept) });
+    this.kept = Object.fromEntries(after.filter(([, value]) => value !== null));
     this.turn += 1;
     try {
       await this.store.keep(this.name, this.kept);
@@ -37,6 +42,12 @@ export class Notes {
     } catch {
       this.unkept = true; // what is recorded beside it is kept or refused by itself
     }
+  }
+
+  /** What these were for is recorded. */
+  async end(...names: string[]): Promise<void> {
+    const there = names.filter((name) => this.get(name) !== null);
+    if (there.length > 0) await this.put(Object.fromEntries(there.map((name) => [name, null])));
   }
 
   all(): [string, unknown][] {

@@ -18,6 +18,8 @@ import { t } from "./words";
 
 /** The name under which the page over the step is kept. */
 const ASIDE = "aside";
+/** And the one for a page within the step. */
+const WITHIN = "within";
 const AGAIN_MS = 3000;
 /** So long closing waits for what others have recorded meanwhile. */
 const CATCH_UP_MS = 8000;
@@ -207,16 +209,29 @@ export class Work {
     if (JSON.stringify(kept) !== JSON.stringify(this.notes.get(ASIDE))) void this.notes.set(ASIDE, kept);
   }
 
+  /** The page within the step of this screen that is open, as the screen keeps it; null where none is. */
+  within<T>(screen: Screen): T | null {
+    const kept = this.notes.get<{ step: string; page: T }>(WITHIN);
+    return kept?.step === screen.key ? kept.page : null;
+  }
+
+  /** Keep which page within the step of this screen is open, until the hand leaves the page or the step. */
+  async keepWithin(screen: Screen, page: unknown): Promise<void> {
+    if (page !== null) await this.notes.set(WITHIN, { step: screen.key, page });
+    else if (this.within(screen) !== null) await this.notes.set(WITHIN, null);
+  }
+
   async goTo(place: number): Promise<void> {
     const last = (this.card?.screens.length ?? 1) - 1;
     this.place = Math.min(last, Math.max(0, place));
-    this.aside = null;
+    this.over = null;
     this.turn += 1;
     if (!this.left) {
       hand.said = "";
       scrollTo(0, 0);
     }
-    await this.notes.set("place", this.screen?.key ?? null);
+    // Written as the step is shown, and at once: the next thing may be that the phone dies.
+    await this.notes.put({ place: this.screen?.key ?? null, [ASIDE]: null, [WITHIN]: null });
   }
 
   async goToStep(step: string): Promise<void> {

@@ -1,4 +1,4 @@
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
 import { notesOf, type NotesStore } from "../src/notes.svelte";
 
 /** A disk that can be slow, full, or written by another window. */
@@ -43,6 +43,26 @@ describe("notes of a job", () => {
     await notes.set("air", null);
     expect(notes.all()).toEqual([["bottle", "B 7"]]);
     expect(disk.kepts.get(`notes ${job}`)).toEqual({ bottle: "B 7" });
+  });
+
+  it("end by name when what they were for is recorded, and write nothing where there is nothing to end", async () => {
+    const notes = notesOf(job, disk);
+    await notes.set("old return.element", { reason: "other" });
+    await notes.set("air", "21");
+    await notes.end("old return.element", "differs return.element");
+    expect(disk.kepts.get(`notes ${job}`)).toEqual({ air: "21" });
+    disk.full = true;
+    await notes.end("differs return.element");
+    expect(notes.unkept).toBe(false);
+  });
+
+  it("are kept several at once, in one writing", async () => {
+    const notes = notesOf(job, disk);
+    await notes.set("within", { step: "out" });
+    const keep = vi.spyOn(disk, "keep");
+    await notes.put({ place: "in", within: null });
+    expect(keep).toHaveBeenCalledOnce();
+    expect(disk.kepts.get(`notes ${job}`)).toEqual({ place: "in" });
   });
 
   it("stay as they were kept when what was given changes", async () => {

@@ -335,8 +335,8 @@ def times_and_refuses(page: Page, look: Callable[[], None]) -> None:
     expect(main).to_contain_text("Measured 4.1 s, for the first time", timeout=STARTS_WITHIN_MS)
     expect(page.get_by_role("heading", name="Bucket curl")).to_be_in_viewport()
     expect(main).to_contain_text("Timed function. Recorded at")
-    for number in ("YY-2", "ZZ-1"):
-        refuse(page, number, look)
+    for number, full in (("YY-2", False), ("ZZ-1", True)):
+        refuse(page, number, look, full=full)
         expect(main).to_contain_text(f"Not for this machine: {number}")
     look()
     page.get_by_role("button", name="Undo").click()
@@ -344,8 +344,18 @@ def times_and_refuses(page: Page, look: Callable[[], None]) -> None:
     expect(main).to_contain_text("Not for this machine: YY-2")
 
 
-def refuse(page: Page, number: str, look: Callable[[], None]) -> None:
-    """Say of a part at hand that it is not the right one."""
+# As on a phone that has room for what is recorded, and none for what is being filled in.
+FULL = """() => {
+  const put = IDBObjectStore.prototype.put;
+  IDBObjectStore.prototype.put = function (value, key) {
+    if (!String(key).startsWith("refused ")) return put.call(this, value, key);
+    throw new DOMException("The quota has been exceeded.", "QuotaExceededError");
+  };
+}"""
+
+
+def refuse(page: Page, number: str, look: Callable[[], None], *, full: bool) -> None:
+    """Say of a part at hand that it is not the right one; a full phone says what it cannot keep, and records it."""
     page.get_by_role("link", name="A part was refused").click()
     page.get_by_role("button", name=re.compile("^return element,")).click()
     page.get_by_role("button", name="Go on").click()
@@ -353,10 +363,16 @@ def refuse(page: Page, number: str, look: Callable[[], None]) -> None:
     page.get_by_label("The number on it").fill(number)
     look()
     page.get_by_role("button", name="Go on").click()
+    if full:
+        page.evaluate(FULL)
     page.get_by_role("button", name="Too long").click()
     expect(page.get_by_role("heading", level=1, name=number)).to_be_visible()
     look()
+    if full:
+        expect(page.get_by_role("alert")).to_contain_text("This phone has no room left")
     page.get_by_role("button", name="Record it as refused").click()
+    expect(page.get_by_role("heading", level=1, name="Bench digger")).to_be_visible()
+    expect(page.get_by_role("main")).not_to_contain_text("could not be recorded")
 
 
 def test_day_machine_sums_and_emergency_open_without_a_network(
@@ -393,8 +409,11 @@ def test_day_machine_sums_and_emergency_open_without_a_network(
     phone.get_by_role("link", name="Make a job").click()
     phone.get_by_role("button", name="Open the job").click()
     expect(phone.get_by_role("alert")).to_have_text("Touch at least one task.")
-    phone.get_by_role("button", name=re.compile("^Engine oil and filter")).click()
+    task = phone.get_by_role("button", name=re.compile("^Engine oil and filter"))
+    task.click()
     look()
+    phone.reload()
+    expect(task).to_have_attribute("aria-pressed", "true")
     phone.get_by_role("button", name="Open the job").click()
     expect(phone.get_by_role("banner")).to_contain_text("Step 1 of")
     job = Card(phone).job
