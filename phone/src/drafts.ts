@@ -6,14 +6,14 @@ export interface Here {
   text: string;
 }
 
-const OF_A_JOB = ["notes", "saying"];
-const OF_A_MACHINE = ["refused", "timing"];
+const OF_A_JOB = /^(?:notes|saying) (\S+)/;
+const OF_A_MACHINE = /^(?:refused|timing|new job) (\S+)/;
 
 /** Whether a draft, by its name in the phone's store, is of a job or a machine that this phone holds; others stay. */
 export function staysHere(name: string, { jobs, machines }: Pick<Here, "jobs" | "machines">): boolean {
-  const [kind = "", whose = ""] = name.split(" ");
-  if (OF_A_JOB.includes(kind)) return jobs.has(whose);
-  return OF_A_MACHINE.includes(kind) ? machines.has(whose) : true;
+  const [job, machine] = [OF_A_JOB.exec(name)?.[1], OF_A_MACHINE.exec(name)?.[1]];
+  if (job !== undefined) return jobs.has(job);
+  return machine === undefined || machines.has(machine);
 }
 
 /**

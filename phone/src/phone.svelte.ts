@@ -12,6 +12,7 @@ import { Way } from "./outbox/way";
 import { routeOf, type Route } from "./routes";
 import { uuid7 } from "./uuid7";
 import type { LastAt } from "./whereabouts";
+import { t } from "./words";
 
 /** A fact still to be given its number: its kind and body. */
 export type New = { [K in Kind]: { kind: K; body: FactOf[K]["body"] } }[Kind];
@@ -99,7 +100,7 @@ class Phone {
     this.me = told.ok;
     this.api.csrf = told.ok.csrf;
     openLook(told.ok.look);
-    await this.store.keep("me", told.ok);
+    await this.store.keep("me", told.ok).catch(() => undefined); // a full phone knows it as long as the page lives
     return told.ok;
   }
 
@@ -203,8 +204,9 @@ class Phone {
 
   /** Record a refused fact anew with other values; the card counts that one in its place. */
   async mend(item: Item, body: Record<string, unknown>, at: string): Promise<void> {
+    if (!this.me) await this.meet();
     const me = this.me;
-    if (!me) return;
+    if (!me) throw new Error(t("waits_no_answer"));
     const made = await this.outbox.mend(item, body, at, { device: me.device.id, app: me.app, leastNumber: me.device.next_number });
     this.tell([item.id], [made]);
     this.kick();

@@ -235,7 +235,7 @@ class Sync {
   /** The list of all sums, kept so that it stands there at once the next time. */
   private async keepList(): Promise<void> {
     const told = await this.worker.sums("");
-    if ("ok" in told) await phone.store.keep(SUMS, told.ok);
+    if ("ok" in told) await phone.store.keep(SUMS, told.ok).catch(() => undefined);
   }
 
   /** Keep that a job was opened or closed here. */
