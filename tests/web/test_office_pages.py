@@ -10,11 +10,12 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from coldmark.records import queries, services
+from coldmark.records import files, queries, services
 from coldmark.records.models import Customer, Device, Erasure, Fact, Person, Site, Van
 from coldmark.records.paperwork import issue_report
 from tests.records.house import PASSWORD, House
 from tests.records.jobs import do_all, keep_oils, open_work
+from tests.records.pictures import keep_photo
 from tests.web.conftest import signed_in
 
 ANOTHER = "lantern under the bridge"
@@ -430,6 +431,24 @@ def test_today_tells_the_office_when_entries_wait_too_long_for_a_backup(
     assert told not in signed_in(house.mechanic).get("/").text
     services.backup(tmp_path / "one.coldmark")
     assert told not in office.get("/").text
+
+
+def test_the_office_is_told_at_once_that_a_backup_lacks_files(house: House, office: Client, tmp_path: Any) -> None:
+    for shade in (1, 2):
+        files.path_of(files.ATTACHMENTS, keep_photo(house.mechanic, shade)).unlink()
+    services.backup(tmp_path / "one.coldmark")
+    assert "The last backup lacks 2 files that should be on this disk and are not." in office.get("/").text
+    assert "lacks 2 files" not in signed_in(house.mechanic).get("/").text
+    settings = office.get("/settings/").text
+    assert "It lacks 2 files that should be on this disk and are not:" in settings
+    assert "--give-up" in settings
+    assert "It covers everything." not in settings
+    keep_photo(house.mechanic, 2)
+    services.backup(tmp_path / "two.coldmark")
+    assert "The last backup lacks 1 file that should be on this disk and is not." in office.get("/").text
+    services.backup(tmp_path / "three.coldmark", give_up=True)
+    assert "The last backup lacks" not in office.get("/").text
+    assert "It covers everything." in office.get("/settings/").text
 
 
 def test_what_somebody_typed_is_text_on_every_page(office: Client) -> None:

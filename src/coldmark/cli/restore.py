@@ -38,11 +38,18 @@ def restore(
                 "erasures": done.erasures,
                 "machines": done.folded.machines,
                 "failed": list(done.folded.failed),
+                "lacking": done.lacking,
+                "given_up": done.given_up,
             }
         )
         return
     typer.echo(f"{done.facts} facts and {done.files} files are back; {done.folded.machines} machines worked out anew.")
     if done.erasures:
         typer.echo(f"{done.erasures} erasures were done again.")
+    if done.lacking:
+        typer.echo(
+            f"Files that the backup lacked already: {done.lacking}. Phones that still have them send them again.",
+            err=True,
+        )
     for machine in done.folded.failed:
         typer.echo(f"Machine {machine} could not be worked out; its facts are kept.", err=True)

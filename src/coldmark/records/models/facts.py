@@ -55,6 +55,7 @@ class Attachment(models.Model):
     size = models.PositiveIntegerField()
     made_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     kept_at = models.DateTimeField()
+    given_up = models.BooleanField(default=False, help_text="its file is gone, and no phone is waited for")
     erased_at = models.DateTimeField(null=True, blank=True)
     reason = models.CharField(max_length=200, blank=True)
 

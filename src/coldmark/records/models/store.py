@@ -30,6 +30,7 @@ class Store(models.Model):
     coldest_c = models.FloatField(null=True, blank=True, help_text="the coldest start to reckon with here [°C]")
     backed_up_to = models.BigIntegerField(default=0, help_text="the last arrival that a backup covers")
     backed_up_at = models.DateTimeField(null=True, blank=True)
+    lacking = models.PositiveIntegerField(default=0, help_text="files that the last backup lacked")
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(id=1), name="store_is_one_row")]

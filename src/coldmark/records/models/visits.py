@@ -72,6 +72,7 @@ class Document(models.Model):
     issued_by = models.ForeignKey(Person, models.PROTECT, related_name="+")
     shows = models.JSONField(null=True, blank=True, help_text="whose names and which attachments are in it")
     answered = models.JSONField(default=list, help_text="ids of other askings that it was the answer to")
+    given_up = models.BooleanField(default=False, help_text="its file is gone, and nobody is waited for")
     erased_at = models.DateTimeField(null=True, blank=True)
     reason = models.CharField(max_length=200, blank=True)
 

@@ -39,6 +39,7 @@ from coldmark.records.queries.jobs import (
 )
 from coldmark.records.queries.lines import FindingLine, JobLine, MachineLine
 from coldmark.records.queries.lists import (
+    BackupOverdue,
     Beginning,
     CustomerLine,
     DeviceLine,
@@ -86,6 +87,7 @@ from coldmark.records.queries.visits import VisitLine, VisitMachineLine, visit_d
 from coldmark.records.sheets import oils_by_key
 
 __all__ = [
+    "BackupOverdue",
     "Beginning",
     "CausesGlance",
     "Chapter",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import Count, Subquery
+from django.db.models import Count, OuterRef, Subquery
 from django.utils import timezone
 
 from coldmark.records import showing
@@ -32,6 +32,7 @@ from coldmark.records.queries.lines import MachineLine, machine_line, with_state
 from coldmark.records.sheets import oils_by_key
 
 __all__ = [
+    "BackupOverdue",
     "Beginning",
     "CustomerLine",
     "DeviceLine",
@@ -153,6 +154,7 @@ class StoreLine:
     demo: bool
     backed_up_to: int
     backed_up_at: datetime | None
+    lacking: int
     last_arrival: int
     stale: int
     held: int
@@ -167,16 +169,25 @@ BACKUP_WITHIN = timedelta(days=7)
 """How long an entry may wait for the first backup that covers it, before the office is told."""
 
 
-def backup_overdue(person: Person) -> datetime | None:
-    """Since when the oldest entry waits for a backup, where that is too long, for the office; else nothing.
+@dataclass(frozen=True, slots=True)
+class BackupOverdue:
+    """What the office should know of the backup: how many files the last one lacked, or since when an entry waits."""
+
+    lacking: int
+    since: datetime | None
+
+
+def backup_overdue(person: Person) -> BackupOverdue | None:
+    """What is wrong with the backup, for the office: it lacked files, or an entry waits too long for one; else nothing.
 
     What no backup covers is kept by the phone that recorded it as well, so that phones fill up. One query.
     """
     require_office(person, "the state of the database")
-    covered = Store.objects.filter(id=Store.ONLY).values("backed_up_to")
-    waiting = Fact.objects.filter(arrival__gt=Subquery(covered)).order_by("arrival")
-    oldest = waiting.values_list("arrived", flat=True).first()
-    return oldest if oldest is not None and oldest < timezone.now() - BACKUP_WITHIN else None
+    waiting = Fact.objects.filter(arrival__gt=OuterRef("backed_up_to")).order_by("arrival")
+    stores = Store.objects.filter(id=Store.ONLY).annotate(oldest=Subquery(waiting.values("arrived")[:1]))
+    lacking, oldest = stores.values_list("lacking", "oldest").first() or (0, None)
+    since = oldest if oldest is not None and oldest < timezone.now() - BACKUP_WITHIN else None
+    return BackupOverdue(lacking, since) if lacking or since else None
 
 
 def anybody() -> bool:
@@ -211,6 +222,7 @@ def store(person: Person) -> StoreLine:
         demo=row.demo,
         backed_up_to=row.backed_up_to,
         backed_up_at=row.backed_up_at,
+        lacking=row.lacking,
         last_arrival=row.next_arrival - 1,
         stale=MachineState.objects.filter(stale=True).count(),
         held=Fact.objects.filter(held_apart=True).count(),

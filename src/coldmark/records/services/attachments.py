@@ -142,6 +142,8 @@ def keep_attachment(
     if row.erased_at is not None:  # meanwhile
         files.remove(files.ATTACHMENTS, sha256)
         return _kept(sha256, "erased")
+    if row.given_up:
+        Attachment.objects.filter(sha256=sha256).update(given_up=False)
     return _kept(sha256, "kept" if made else "known")
 
 

@@ -2,6 +2,11 @@
 
 It is taken while serving, from one moment of the database, and it restores on either database. Projections are not in
 it, because they are made anew; neither are sessions, nor the house's secret.
+
+A file that a row speaks of may be gone from the disk, as where a database was put back without its folder. The backup
+is made all the same, since everything else must be saved, and names what it lacks: a restore accepts that this is
+missing, and nothing else. But it lets no phone forget. Which phone has the only copy left is not known here, so all
+keep what they have until a backup lacks nothing, or the office gives up what nobody has any more.
 """
 
 from __future__ import annotations
@@ -26,7 +31,7 @@ from coldmark.bench.errors import Refused
 from coldmark.records import files
 from coldmark.records.models import KEPT, Attachment, Document, Fact, Store
 from coldmark.records.numbers import moment, read_store
-from coldmark.records.services.erasing import all_erasures, lines
+from coldmark.records.services.erasing import SHELVES, all_erasures, lines
 
 __all__ = ["FORMAT", "BackupMade", "backup", "last_migration"]
 
@@ -37,17 +42,32 @@ ERASURES = "erasures.jsonl"
 
 @dataclass(frozen=True, slots=True)
 class BackupMade:
-    """A backup that was written: where, how many facts and files, the last arrival it covers, its size in bytes."""
+    """A backup that was written: where, how many facts and files, the last arrival it has, its size in bytes.
+
+    ``lacking`` are files that are not on this disk, such as ``attachments/`` and a hash: as long as there are any,
+    what has arrived is not told to be covered. ``given_up`` are lacking too, and nobody waits for them.
+    """
 
     path: str
     facts: int
     files: int
     arrival: int
     size: int
+    lacking: tuple[str, ...] = ()
+    given_up: tuple[str, ...] = ()
 
 
-def backup(path: Path, *, now: datetime | None = None) -> BackupMade:
-    """Write a backup; the server may go on serving. What is acknowledged up to then is covered by it.
+def backup(path: Path, *, give_up: bool = False, now: datetime | None = None) -> BackupMade:
+    """Write a backup; the server may go on serving. What is acknowledged up to then is covered, if it lacks no file.
+
+    Parameters
+    ----------
+    path
+        The file to write.
+    give_up
+        Whether no phone is waited for any more that may still have what is lacking now.
+    now
+        When it is made.
 
     Raises
     ------
@@ -59,19 +79,32 @@ def backup(path: Path, *, now: datetime | None = None) -> BackupMade:
     path.parent.mkdir(parents=True, exist_ok=True)
     aside = path.with_name(f".{path.name}.part")
     at = moment(now)
+    if give_up:
+        _give_up()
     try:
         with os.fdopen(os.open(aside, os.O_RDWR | os.O_CREAT | os.O_TRUNC, 0o600), "w+b") as file:
             with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
-                head, count = _fill(archive, at)
+                head, made = _fill(archive, at)
             file.flush()
             os.fsync(file.fileno())
         aside.replace(path)
         files.sync_folder(path.parent)
     finally:
         aside.unlink(missing_ok=True)
-    # Only now, with the file on disk, may phones forget what it covers.
-    Store.objects.filter(id=Store.ONLY, epoch=head["epoch"]).update(backed_up_to=head["arrival"], backed_up_at=at)
-    return BackupMade(str(path), head["counts"]["fact"], count, head["arrival"], path.stat().st_size)
+    # Only now, with the file on disk, may phones forget what it covers; and not yet, where it lacks what one may have.
+    told: dict[str, Any] = {"backed_up_at": at, "lacking": len(made.lacking)}
+    if not made.lacking:
+        told["backed_up_to"] = head["arrival"]
+    Store.objects.filter(id=Store.ONLY, epoch=head["epoch"]).update(**told)
+    return BackupMade(
+        path=str(path),
+        facts=head["counts"]["fact"],
+        files=made.count,
+        arrival=head["arrival"],
+        size=path.stat().st_size,
+        lacking=made.lacking,
+        given_up=made.given_up,
+    )
 
 
 def last_migration() -> str:
@@ -80,7 +113,14 @@ def last_migration() -> str:
     return max((name for app, name in applied if app == "records"), default="")
 
 
-def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], int]:
+@dataclass(frozen=True, slots=True)
+class _Files:
+    count: int
+    lacking: tuple[str, ...]
+    given_up: tuple[str, ...]
+
+
+def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], _Files]:
     read_store()
     counts: dict[str, int] = {}
     with _one_moment():
@@ -88,18 +128,26 @@ def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], int]:
         arrival = Fact.objects.aggregate(last=Max("arrival"))["last"] or 0
         for table in KEPT:
             counts[table._meta.model_name or ""] = _write_table(archive, table)
-        wanted = [
-            *(("attachments", row) for row in _hashes(Attachment.objects.filter(erased_at__isnull=True))),
-            *(("documents", row) for row in _hashes(Document.objects.filter(erased_at__isnull=True))),
-        ]
+        wanted = [(shelf, sha256) for shelf, table in _SHELVED.items() for sha256 in _hashes(_expected(table))]
+        given_up = {
+            f"{shelf}/{sha256}"
+            for shelf, table in _SHELVED.items()
+            for sha256 in _hashes(_expected(table).filter(given_up=True))
+        }
     count = 0
+    gone = []
     for shelf, sha256 in wanted:
         content = files.read(shelf, sha256)
         if content is None:
-            continue  # erased since, or missing: a restore tells the two apart by the erasures written below
+            gone.append(f"{shelf}/{sha256}")
+            continue
         archive.writestr(zipfile.ZipInfo(f"{shelf}/{sha256}"), content, zipfile.ZIP_STORED)
         count += 1
-    archive.writestr(ERASURES, lines(all_erasures()))
+    # Read after the files, and told before one is erased: what went meanwhile because it was erased is in it.
+    erasures = all_erasures()
+    archive.writestr(ERASURES, lines(erasures))
+    erased = {f"{SHELVES[one.what]}/{one.target}" for one in erasures if one.what in SHELVES}
+    gone = [name for name in gone if name not in erased]
     head = {
         "format": FORMAT,
         "app": __version__,
@@ -108,9 +156,27 @@ def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], int]:
         "made_at": at.isoformat(),
         "arrival": arrival,
         "counts": counts,
+        "lacking": gone,
     }
     archive.writestr(HEAD, json.dumps(head, indent=1))
-    return head, count
+    lacking = tuple(name for name in gone if name not in given_up)
+    return head, _Files(count, lacking, tuple(name for name in gone if name in given_up))
+
+
+_SHELVED: dict[str, type[Attachment] | type[Document]] = {files.ATTACHMENTS: Attachment, files.DOCUMENTS: Document}
+"""Whose rows speak of the files of a shelf."""
+
+
+def _expected(table: type[Attachment] | type[Document]) -> Any:
+    return table._default_manager.filter(erased_at__isnull=True)
+
+
+def _give_up() -> None:
+    """Mark what is not on this disk as given up."""
+    for shelf, table in _SHELVED.items():
+        for sha256 in _hashes(_expected(table).filter(given_up=False)):
+            if not files.path_of(shelf, sha256).exists():
+                _expected(table).filter(sha256=sha256).update(given_up=True)
 
 
 @contextmanager

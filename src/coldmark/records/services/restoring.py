@@ -56,13 +56,19 @@ BATCH = 1000
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What was restored: how many facts and files, the new epoch, how many erasures were done again, the folding."""
+    """What was restored: how many facts and files, the new epoch, how many erasures were done again, the folding.
+
+    ``lacking`` files were not on the disk any more when the backup was made, nor are they here: phones that have them
+    send them. ``given_up`` are lacking too, and nobody waits for them.
+    """
 
     facts: int
     files: int
     epoch: str
     erasures: int
     folded: Folded
+    lacking: int = 0
+    given_up: int = 0
 
 
 def restore(path: Path, *, over: bool = False) -> Restored:
@@ -85,14 +91,22 @@ def restore(path: Path, *, over: bool = False) -> Restored:
         raise Refused("records.not_empty", name="file")
     try:
         with zipfile.ZipFile(path) as archive:
-            facts, count, epoch, erasures = _restore(archive, path)
+            done = _restore(archive, path)
     except Refused:
         raise
     except _BROKEN as error:
         raise _broken(path, f"{type(error).__name__}: {error}") from error
-    if erasures:
-        files.write_aside(erasures_file(), lines(erasures).encode("utf-8"))
-    return Restored(facts, count, epoch, len(erasures), rebuild())
+    if done.erasures:
+        files.write_aside(erasures_file(), lines(done.erasures).encode("utf-8"))
+    return Restored(
+        facts=done.facts,
+        files=done.files,
+        epoch=done.epoch,
+        erasures=len(done.erasures),
+        folded=rebuild(),
+        lacking=done.lacking,
+        given_up=done.given_up,
+    )
 
 
 _BROKEN = (
@@ -102,8 +116,18 @@ _BROKEN = (
 """What a file gives that is no whole backup: cut, locked, packed in another way, or with rows that do not fit."""
 
 
-def _restore(archive: zipfile.ZipFile, path: Path) -> tuple[int, int, str, list[Erased]]:
-    """Put the kept tables and the files in place; say how many facts and files, the epoch, and what was erased."""
+@dataclass(frozen=True, slots=True)
+class _Done:
+    facts: int
+    files: int
+    epoch: str
+    erasures: list[Erased]
+    lacking: int
+    given_up: int
+
+
+def _restore(archive: zipfile.ZipFile, path: Path) -> _Done:
+    """Put the kept tables and the files in place."""
     head = _head(archive, path)
     known = {(one.what, one.target): one for one in read_erasures(archive.read(ERASURES).decode("utf-8"))}
     # Those done since the backup was made are known here alone.
@@ -119,18 +143,20 @@ def _restore(archive: zipfile.ZipFile, path: Path) -> tuple[int, int, str, list[
             # A table that is not counted is one that there was not when the backup was made.
             if table._meta.model_name in head["counts"]:
                 _fill(archive, path, table, head["counts"][table._meta.model_name])
-        _require_files(path, erased)
+        lacking, given_up = _require_files(path, erased, set(head.get("lacking", ())))
         store = Store.objects.get(id=Store.ONLY)
         # Phones see by the epoch that facts may have been lost, and send again what they still have. The office's
         # device is a new one, because its running numbers since the backup are lost.
         store.epoch, store.office_device, store.office_number = uuid.uuid4(), uuid.uuid4(), 0
-        store.backed_up_to = head["arrival"]
+        if not lacking:  # else what an earlier backup covered, which lacked nothing
+            store.backed_up_to = head["arrival"]
+        store.backed_up_at, store.lacking = datetime.fromisoformat(head["made_at"]), lacking
         # What was issued since is with the customers: its numbers are not given again.
         store.next_document = max(store.next_document, issued)
         store.save()
         _trust_no_more(trusted_no_more)
         replay(erasures)
-    return head["counts"]["fact"], count, str(store.epoch), erasures
+    return _Done(head["counts"]["fact"], count, str(store.epoch), erasures, lacking, given_up)
 
 
 def _head(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
@@ -199,16 +225,21 @@ def _check_hash(path: Path, row: Model) -> None:
         raise _broken(path, f"{row._meta.verbose_name} {row.pk} does not have the text its hash says")
 
 
-def _require_files(path: Path, erased: set[str]) -> None:
-    """Every attachment and document that a row speaks of must be there, unless it was erased since."""
-    shelves = (
-        ("attachments", Attachment.objects.filter(erased_at__isnull=True).values_list("sha256", flat=True)),
-        ("documents", Document.objects.filter(erased_at__isnull=True).values_list("sha256", flat=True)),
-    )
-    for shelf, hashes in shelves:
-        for sha256 in hashes:
-            if sha256 not in erased and not files.path_of(shelf, sha256).exists():
+def _require_files(path: Path, erased: set[str], lacked: set[str]) -> tuple[int, int]:
+    """Every file that a row speaks of must be there, unless it was erased since or the backup says that it lacked it.
+
+    Returns how many it lacked that somebody may still have, and how many that were given up.
+    """
+    shelves = ((files.ATTACHMENTS, Attachment.objects), (files.DOCUMENTS, Document.objects))
+    lacking: dict[bool, set[str]] = {False: set(), True: set()}
+    for shelf, rows in shelves:
+        for sha256, given_up in rows.filter(erased_at__isnull=True).values_list("sha256", "given_up"):
+            if sha256 in erased or files.path_of(shelf, sha256).exists():
+                continue
+            if f"{shelf}/{sha256}" not in lacked:
                 raise _broken(path, f"{shelf}/{sha256} is missing")
+            lacking[given_up].add(f"{shelf}/{sha256}")
+    return len(lacking[False]), len(lacking[True])
 
 
 def _broken(path: Path, why: str) -> Refused:
