@@ -14,6 +14,7 @@ type Step =
   | { do: "wait"; seconds: number }
   | { do: "twice"; which: number }
   | { do: "backup" | "restore" }
+  | { do: "lose"; which: number }
   | { do: "killed"; phone: number }
   | { do: "file"; from: number; to: number };
 
@@ -30,6 +31,7 @@ const step: fc.Arbitrary<Step> = fc.oneof(
   { weight: 2, arbitrary: fc.record({ do: fc.constant("wait" as const), seconds: fc.integer({ min: 1, max: 900 }) }) },
   fc.record({ do: fc.constant("twice" as const), which: fc.nat({ max: 20 }) }),
   { weight: 3, arbitrary: fc.record({ do: fc.constantFrom("backup" as const, "restore" as const) }) },
+  fc.record({ do: fc.constant("lose" as const), which: fc.nat({ max: 9 }) }),
   fc.record({ do: fc.constant("killed" as const), phone }),
   fc.record({ do: fc.constant("file" as const), from: phone, to: phone }),
 );
@@ -55,6 +57,7 @@ class World {
     if (step.do === "wait") this.now += 1000 * step.seconds;
     if (step.do === "backup") this.server.backup();
     if (step.do === "restore") this.server.restore();
+    if (step.do === "lose") this.server.lose(step.which);
     if (step.do === "killed") this.phones[step.phone] = this.opened(step.phone);
     if (step.do === "file") await this.phones[step.to]!.readBack(await this.phones[step.from]!.exported(), `device ${step.to}`);
     if (step.do === "twice") {
@@ -132,8 +135,10 @@ describe("two phones, one server and a bad network", () => {
           await world.do(one);
           expect(await world.lost()).toEqual([]);
         }
-        world.now += 601_000;
+        // Each asks at least every hour after what it has delivered.
+        world.now += 3_601_000;
         await world.rest();
+        expect([...world.server.gone]).toEqual([]);
         const there = [...world.server.facts_.values()].sort((one, other) => one.arrival - other.arrival).map((one) => one.text);
         expect([...there].sort()).toEqual([...world.recorded.values()].sort());
         expect([...world.server.things.keys()].sort()).toEqual([...world.taken].sort());

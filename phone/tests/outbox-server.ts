@@ -26,6 +26,8 @@ export class Server implements Post {
   epoch = "epoch 1";
   facts_ = new Map<string, Held>();
   things = new Map<string, Uint8Array>();
+  /** Attachments whose files the disk has lost. */
+  gone = new Set<string>();
   nextArrival = 1;
   backedUpTo = 0;
   /** Texts that are refused, and those at which the server fails. */
@@ -65,7 +67,7 @@ export class Server implements Post {
   lacking(shas: readonly string[]): Promise<Reply> {
     this.asked.push([...shas]);
     return this.fated(() => {
-      const answers = shas.map((sha256) => ({ sha256, answer: this.things.has(sha256) ? "held" : "lacking", has: this.things.has(sha256) ? 0 : this.part(sha256).length }));
+      const answers = shas.map((sha256) => (this.holds(sha256) ? { sha256, answer: "held", has: 0 } : { sha256, answer: "lacking", has: this.part(sha256).length }));
       return answer({ epoch: this.epoch, answers, arrival: this.nextArrival, backed_up_to: this.backedUpTo });
     });
   }
@@ -90,8 +92,13 @@ export class Server implements Post {
       if (this.failsAt.has(sha)) return failed(500);
       const known = this.things.has(sha);
       this.things.set(sha, bytes);
+      this.gone.delete(sha);
       return answer({ sha256: sha, answer: known ? "known" : "kept", epoch: this.epoch, arrival: this.nextArrival, backed_up_to: this.backedUpTo }, known ? 200 : 201);
     });
+  }
+
+  private holds(sha: string): boolean {
+    return this.things.has(sha) && !this.gone.has(sha);
   }
 
   private part(sha: string): Uint8Array {
@@ -107,15 +114,25 @@ export class Server implements Post {
     return { facts: [...this.backup_.facts_.keys()], things: [...this.backup_.things.keys()] };
   }
 
+  /** A backup that lacks a file covers nothing new. */
   backup(): void {
-    this.backup_ = { facts_: new Map(this.facts_), things: new Map(this.things), nextArrival: this.nextArrival, arrival: this.nextArrival - 1 };
-    this.backedUpTo = this.backup_.arrival;
+    const things = new Map([...this.things].filter(([sha]) => this.holds(sha)));
+    if (this.gone.size === 0) this.backedUpTo = this.nextArrival - 1;
+    this.backup_ = { facts_: new Map(this.facts_), things, nextArrival: this.nextArrival, arrival: this.backedUpTo };
+  }
+
+  /** The disk loses the file of an attachment that no backup has. */
+  lose(which: number): void {
+    const uncovered = [...this.things.keys()].filter((sha) => !this.backup_.things.has(sha));
+    const sha = uncovered[which % Math.max(1, uncovered.length)];
+    if (sha !== undefined) this.gone.add(sha);
   }
 
   /** The last backup comes in the place of what is here. */
   restore(): void {
     this.facts_ = new Map(this.backup_.facts_);
     this.things = new Map(this.backup_.things);
+    this.gone = new Set();
     this.nextArrival = this.backup_.nextArrival;
     this.backedUpTo = this.backup_.arrival;
     this.epochs += 1;

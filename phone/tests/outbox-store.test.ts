@@ -51,6 +51,17 @@ describe.each(stores)("the store, %s", (_name, open) => {
     expect(await store.delivered()).toEqual({ facts: 1, attachments: 0 });
   });
 
+  it("names the attachments that are delivered, and puts one back among those that wait", async () => {
+    for (const sha of ["a", "b", "c"]) await store.attach({ sha, type: "image/jpeg", bytes: new Uint8Array(1) });
+    await store.stand({ attachments: ["a", "b"].map((sha) => ({ sha, standing: delivered(1) })) });
+    expect((await store.attachmentsDelivered()).sort()).toEqual(["a", "b"]);
+    await store.stand({ attachments: [{ sha: "a", standing: { is: "waiting" } }] });
+    expect(await store.attachmentsDelivered()).toEqual(["b"]);
+    expect((await store.attachments()).map((one) => one.sha)).toEqual(["a", "c"]);
+    expect(await store.heard("e", 9)).toEqual({ gone: { facts: 0, attachments: 1 }, back: { facts: 0, attachments: 0 } });
+    expect(await store.bytes("a")).not.toBeNull();
+  });
+
   it("puts what comes back into the line at its old place", async () => {
     await store.record(1, ["a", "b", "c", "d"].map((id) => fact(id)));
     await store.stand({ facts: [{ id: "b", standing: delivered(1) }, { id: "c", standing: delivered(2, "f") }] });

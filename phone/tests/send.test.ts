@@ -438,6 +438,91 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
       expect(server.batches).toHaveLength(3);
     });
 
+    describe("when the server's disk has lost a photo", () => {
+      const HOUR = 3_600_000;
+
+      it("hears so within the hour, and sends it again before a backup covers it", async () => {
+        await attach("lost", 50_000);
+        await attach("held");
+        await sender.flush();
+        server.gone.add("lost");
+        server.backup();
+        await record("a");
+        now += HOUR - 1;
+        await quiet();
+        expect(server.sent.filter((sha) => sha === "lost")).toHaveLength(1);
+        now += 1;
+        await quiet();
+        expect(server.sent.filter((sha) => sha === "lost")).toHaveLength(2);
+        expect(server.sent.filter((sha) => sha === "held")).toHaveLength(1);
+        expect([...server.gone]).toEqual([]);
+        await record("b");
+        await quiet();
+        server.backup();
+        await sender.flush({ force: true });
+        expect(await store.delivered()).toEqual({ facts: 0, attachments: 0 });
+      });
+
+      it("asks at once on a page that is loaded anew, and lets those that are held stand as they do", async () => {
+        const all = Array.from({ length: 201 }, (_, at) => `p${at}`);
+        for (const sha of all) await attach(sha);
+        await quiet();
+        await record("a");
+        await quiet();
+        server.gone.add("p3");
+        server.gone.add("p200");
+        server.asked.length = 0;
+        sender = new Sender(store, server, () => now);
+        await quiet();
+        expect(server.asked.slice(0, 2).flat().sort()).toEqual([...all].sort());
+        expect([...server.gone]).toEqual([]);
+        // Those two came anew and stay; all others are covered by a backup of no more than there was.
+        const fate = await store.heard(server.epoch, 1);
+        expect(fate.gone).toEqual({ facts: 1, attachments: 199 });
+      });
+
+      it("asks again after a silence, and not for an hour where the server cannot say", async () => {
+        await attach("lost");
+        await sender.flush();
+        server.gone.add("lost");
+        now += HOUR;
+        server.fates = ["lost"];
+        expect((await sender.flush()).stays).toBe("silence");
+        server.fates = [failed(500)];
+        await sender.flush({ force: true });
+        await sender.flush({ force: true });
+        expect(server.sent).toEqual(["lost"]);
+        now += HOUR;
+        await sender.flush();
+        expect(server.sent).toEqual(["lost", "lost"]);
+      });
+
+      it("does not send round and round what the server loses each time", async () => {
+        await attach("lost");
+        await sender.flush();
+        const take = server.attachment.bind(server);
+        server.attachment = async (...one) => {
+          const reply = await take(...one);
+          server.gone.add("lost");
+          return reply;
+        };
+        server.gone.add("lost");
+        now += HOUR;
+        await sender.flush();
+        expect(server.sent).toEqual(["lost", "lost"]);
+      });
+
+      it("lets go of what was erased there since", async () => {
+        await attach("photo");
+        await sender.flush();
+        now += HOUR;
+        server.lacking = async () => answer({ epoch: "epoch 1", arrival: 1, backed_up_to: 0, answers: [{ sha256: "photo", answer: "erased" }] });
+        await sender.flush();
+        expect(await store.bytes("photo")).toBeNull();
+        expect(await store.delivered()).toEqual({ facts: 0, attachments: 0 });
+      });
+    });
+
     it("sends again, in the old order, what a restored server may have lost", async () => {
       await record("a", "b");
       await attach("photo", 50_000);

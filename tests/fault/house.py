@@ -127,6 +127,10 @@ class House:
                 raise AssertionError(f"attachment {sha256} has another content")
         return hashes
 
+    def lose(self, sha256: str) -> None:
+        """Let the disk lose the file of an attachment."""
+        (self.server.folder / "attachments" / sha256[:2] / sha256[2:4] / sha256).unlink()
+
     def stale(self) -> int:
         """How many machines could not be folded."""
         return int(self._rows("select count(*) from records_machinestate where stale")[0][0])

@@ -102,3 +102,25 @@ def test_a_server_killed_between_pieces_goes_on_from_what_it_had(
     world.check()
     assert len(network.taken) == 4
     assert set(network.taken.values()) == {1}
+
+
+@pytest.mark.parametrize("restored", [False, True], ids=["the disk as it is", "restored from a backup that lacks them"])
+def test_photos_that_the_disk_has_lost_are_sent_again_and_no_backup_without_them_lets_the_phone_forget(
+    node_phones: Callable[[int], NodePhones], house: House, network: FaultyNetwork, restored: bool
+) -> None:
+    rng = Random(SEED)
+    world = World(node_phones(2000), house, network, rng, {"first": "browser"})
+    world.open()
+    world.record("first", 3, [a_photo(rng), a_large_photo(rng), a_photo(rng)])
+    world.record("first", 1, [])
+    world.rest()
+    for sha256 in sorted(world.taken)[:2]:
+        house.lose(sha256)
+    house.backup()
+    if restored:
+        house.restore(burnt=True)
+    # Its page is loaded anew, and asks after what it has delivered.
+    world.phones.do("killed", phone="first")
+    world.rest(knock=True)
+    world.check()
+    world.end()

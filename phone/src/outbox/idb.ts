@@ -177,6 +177,10 @@ class BrowserStore implements Store {
     });
   }
 
+  async attachmentsDelivered(): Promise<string[]> {
+    return (await this.base.getAll("attached delivered")).map((one) => one.sha);
+  }
+
   async delivered(): Promise<Kept> {
     const [facts, attachments] = await Promise.all([this.base.count("delivered"), this.base.count("attached delivered")]);
     return { facts, attachments };

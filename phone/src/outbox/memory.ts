@@ -79,6 +79,10 @@ export class MemoryStore implements Store {
     };
   }
 
+  async attachmentsDelivered(): Promise<string[]> {
+    return [...this.things.values()].filter((one) => one.standing.is === "delivered").map((one) => one.sha);
+  }
+
   async delivered(): Promise<Kept> {
     const count = (all: Iterable<{ standing: Standing }>): number => [...all].filter((one) => one.standing.is === "delivered").length;
     return { facts: count(this.entries.values()), attachments: count(this.things.values()) };

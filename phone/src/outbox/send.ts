@@ -1,6 +1,6 @@
 import { after, atOnce, choose, goesOn, itsFault, nextAt, START, suspect, type Course, type Suspect } from "./course";
 import { judge, judgeAttachment, judgeLacking, pause, type Attached, type Heard, type Holding, type Reply, type Why } from "./queue";
-import type { Attachment, Bytes, Changes, MediaType, Store } from "./store";
+import { WAITING, type Attachment, type Bytes, type Changes, type MediaType, type Store } from "./store";
 
 /** The way to the server; a silence or a broken line is a reply too. */
 export interface Post {
@@ -28,6 +28,8 @@ export const PIECE = 65_536;
 const MOST_ASKED = 200;
 /** What was delivered stays until a backup covers it, and comes back into the line in another epoch: so one asks. */
 const KNOCK_MS = 10 * 60_000;
+/** The server's disk may lose what it said to have: so one asks after that too, now and then. */
+const LOOK_MS = 60 * 60_000;
 /** After so many attachments in a row that the server had a fault with, the others are left for another time. */
 const PATIENCE = 3;
 
@@ -51,6 +53,7 @@ export class Sender {
   private course: Course = START;
   private readonly tries = new Map<string, Suspect>();
   private heardAt = -Infinity;
+  private lookedAt = -Infinity;
   private stays: Why | null = null;
   private lane: Promise<Way> | null = null;
   private uploading = false;
@@ -117,6 +120,8 @@ export class Sender {
    */
   private async all(): Promise<Way> {
     if (this.now() < this.course.notBefore) return { stays: this.stays, ends: true };
+    // Not what this round will deliver: of that the server has just spoken.
+    const before = this.now() < this.lookedAt + LOOK_MS ? null : await this.store.attachmentsDelivered();
     const { lacking, ...asked } = await this.lacking((one) => !this.tries.has(one.sha));
     if (asked.ends) return asked;
     const small = await this.attachments(lacking.filter((one) => one.size <= SMALL));
@@ -133,6 +138,8 @@ export class Sender {
     const later = await this.attachments(others);
     const stays = facts.stays ?? later.stays ?? small.stays ?? asked.stays ?? again.stays;
     if (facts.ends || later.ends) return { stays, ends: true };
+    const look = before === null ? null : await this.look(before);
+    if (look?.ends) return { stays: stays ?? look.stays, ends: true };
     const knock = await this.knock();
     return { stays: stays ?? knock.stays, ends: knock.ends };
   }
@@ -259,6 +266,27 @@ export class Sender {
     if (told.is === "held") this.round.delivered.push(sha);
     if (told.is === "refused") this.round.refused.push({ id: sha, why: told.why });
     await this.store.stand({ attachments: [{ sha, standing }] });
+  }
+
+  /** Ask whether the server still has these attachments; what it lacks waits again. */
+  private async look(delivered: readonly string[]): Promise<Way> {
+    for (let from = 0; from < delivered.length; from += MOST_ASKED) {
+      const next = delivered.slice(from, from + MOST_ASKED);
+      const told = judgeLacking(next, await this.post.lacking(next));
+      // Where the way failed they are asked after anew; a server that cannot say is left alone until the next time.
+      if (told.stays !== null && this.ends(told.stays, told.retryAfterS)) return { stays: told.stays, ends: true };
+      await this.store.stand({
+        attachments: [
+          // Those that are held keep the number that they have: a later one would have them stay for longer.
+          ...told.lacking.map(({ sha }) => ({ sha, standing: WAITING })),
+          ...told.erased.map((sha) => ({ sha, standing: "erased" as const })),
+        ],
+      });
+      if (told.lacking.length > 0) this.asked = true;
+      if (told.heard) await this.heard(told.heard);
+    }
+    this.lookedAt = this.now();
+    return { stays: null, ends: false };
   }
 
   /** Where nothing was said for a while and something delivered is still here, ask how the server is. */

@@ -83,6 +83,8 @@ export interface Store {
    * leaves the phone; what was delivered in another epoch waits again.
    */
   heard(epoch: string, backedUpTo: number): Promise<{ gone: Kept; back: Kept }>;
+  /** The attachments that the server has and that no backup is known to cover. */
+  attachmentsDelivered(): Promise<string[]>;
   /** How much the server has that no backup is known to cover. */
   delivered(): Promise<Kept>;
   /** Put in what a file holds; what is here already stays as it is. Says how much was new. */
