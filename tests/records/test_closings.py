@@ -19,6 +19,7 @@ from coldmark.records.errors import NotNow
 from coldmark.records.models import ClosingRow, Fact
 from tests.records.house import House, Phone
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work
+from tests.records.pictures import keep_photo
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 HERE = "203.0.113.9"
@@ -69,6 +70,70 @@ def test_what_comes_later_is_counted_but_not_papers_and_clocks(work: Work) -> No
     late = work.say("finding", {"about": "return", "what": "leak", "urgency": "plan_for_it"})
     work.send()
     assert closed(work).late == {late.id}
+
+
+def stick(work: Work, shade: int, **body: str) -> str:
+    """Photograph the sticker, as the phone does on the last screen of the card."""
+    built = queries.job_card(work.house.mechanic, work.job)["card"]
+    photo = {"photo": keep_photo(work.house.mechanic, shade), "of": "other", "about": built["screens"][-1]["step"]}
+    fact = work.say("photo", photo | body)
+    work.send()
+    return fact.id
+
+
+def told(work: Work) -> list[str]:
+    return closings.says_closed(closed(work), day="2 March 2026", time="14:05")
+
+
+def test_a_photo_of_the_sticker_is_told_as_such(work: Work) -> None:
+    assert "Nothing was recorded for this job afterwards." in told(work)
+    first = stick(work, 1)
+    found = closed(work)
+    assert found.late == found.stickers == {first}
+    assert told(work)[2:4] == [
+        "Afterwards a photo of the sticker was added.",
+        "Nothing else was recorded for this job afterwards.",
+    ]
+    stick(work, 2)
+    assert "Afterwards 2 photos of the sticker were added." in told(work)
+
+
+def test_what_else_came_later_is_counted_beside_the_photo_of_the_sticker(work: Work) -> None:
+    sticker = stick(work, 1)
+    late = work.say("finding", {"about": "return", "what": "leak", "urgency": "plan_for_it"})
+    work.send()
+    assert closed(work).late == {sticker, late.id}
+    assert closed(work).stickers == {sticker}
+    assert "One other entry was recorded for this job afterwards." in told(work)
+    work.say("meter_read", {"reading": {"value": "514", "unit": "h"}, "way": "seen"})
+    work.send()
+    assert "2 other entries were recorded for this job afterwards." in told(work)
+
+
+@pytest.mark.parametrize("body", [{"of": "machine"}, {"about": "return"}], ids=["of the machine", "about a housing"])
+def test_another_photo_that_comes_later_is_an_entry_like_any(work: Work, body: dict[str, str]) -> None:
+    late = stick(work, 1, **body)
+    assert closed(work).late == {late}
+    assert closed(work).stickers == frozenset()
+    assert "One entry was recorded for this job afterwards." in told(work)
+
+
+def test_page_story_and_report_tell_the_photo_of_the_sticker_alike(work: Work) -> None:
+    sticker = stick(work, 1)
+    says = "Afterwards a photo of the sticker was added. Nothing else was recorded for this job afterwards."
+    for person in (work.house.office, work.house.owner):
+        after = paperwork.job_after(person, work.job)
+        assert after.closing is not None
+        assert says in " ".join(after.closing.says)
+        assert after.late == {sticker}
+        (entry,) = [line for one, line in after.entries if one.fact == sticker]
+        assert entry == "Photo of the sticker with the closing code."
+    issued = paperwork.issue_report(work.house.office, work.job)
+    content = services.read_document(work.house.office, issued.id).content
+    assert content is not None
+    text = " ".join(" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(content)).pages)
+    assert says in text
+    assert "Photo of the sticker with the closing code." in text
 
 
 def test_what_is_corrected_later_is_counted_until_the_correction_is_taken_back(work: Work) -> None:
@@ -136,9 +201,10 @@ def test_one_that_was_made_on_a_revoked_phone_says_so(house: House) -> None:
 
 
 def test_it_tells_no_names_and_no_machine(work: Work) -> None:
-    told = " ".join(closings.says_closed(closed(work), day="2 March 2026", time="14:05"))
+    stick(work, 1)
+    said = " ".join(told(work))
     for name in ("Digger", "Stennet", "Tom", "Upper bench", work.job, work.house.machine):
-        assert name not in told
+        assert name not in said
         assert name not in repr(closed(work))
 
 

@@ -13,6 +13,7 @@ from coldmark.records.models import SignInTry
 from coldmark.records.services import MachineData
 from tests.records.house import House
 from tests.records.jobs import Work, close, do_all, keep_oils, open_work
+from tests.records.pictures import keep_photo
 from tests.records.test_closings import code_of
 from tests.web.conftest import signed_in
 
@@ -40,6 +41,17 @@ def test_a_stranger_learns_when_and_how_much_and_no_names(work: Work, stranger: 
     for name in ("Digger", "Stennet", "Tom", "Upper bench", "hyd_500", work.job, work.house.machine):
         assert name not in shown
     assert page["Cache-Control"].startswith("max-age=0")
+
+
+def test_a_stranger_learns_that_the_sticker_was_photographed(work: Work, stranger: Client) -> None:
+    photo = keep_photo(work.house.mechanic, 1)
+    work.say("photo", {"photo": photo, "of": "other", "about": "finish"})
+    work.send()
+    shown = stranger.get("/check/", {"code": code_of(work)}).content.decode()
+    assert "Afterwards a photo of the sticker was added." in shown
+    assert "Nothing else was recorded for this job afterwards." in shown
+    assert "entry was recorded for this job afterwards" not in shown
+    assert photo not in shown
 
 
 def test_it_asks_first_and_keeps_what_was_typed(work: Work, stranger: Client) -> None:

@@ -14,7 +14,10 @@ from collections.abc import Iterable
 from coldmark.bench.errors import Contradiction, Refused
 from coldmark.bench.shapes import dataclass
 
-__all__ = ["Closing", "closing", "read_code"]
+__all__ = ["FINISH", "Closing", "closing", "read_code"]
+
+FINISH = "finish"
+"""The step at which a job is closed, and its sticker written and photographed: the last screen of every card."""
 
 _LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Thirty-two signs without I, L, O and U, which a pen and an eye mistake for others."""

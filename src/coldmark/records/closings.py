@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from coldmark.bench import words
-from coldmark.bench.closing import Closing, closing
+from coldmark.bench.closing import FINISH, Closing, closing
 from coldmark.bench.errors import ColdmarkError
 from coldmark.bench.facts import Fact as BenchFact
 from coldmark.records.access import facts_of_job
@@ -17,7 +17,15 @@ from coldmark.records.corrections import standing, stored_fact
 from coldmark.records.models import ClosingRow, Fact
 from coldmark.records.worktime import CLOCK_KINDS
 
-__all__ = ["Closed", "closed_over", "closing_of", "closing_rows", "closing_that_holds", "says_closed"]
+__all__ = [
+    "Closed",
+    "closed_over",
+    "closing_of",
+    "closing_rows",
+    "closing_that_holds",
+    "says_closed",
+    "shows_sticker",
+]
 
 _NOT_OF_THE_MACHINE = frozenset({"clock_error", "document_issued", "job_closed"}) | CLOCK_KINDS
 """Kinds that may follow a closing and say nothing of what was done: papers, and whose clock ran until when."""
@@ -27,9 +35,10 @@ _NOT_OF_THE_MACHINE = frozenset({"clock_error", "document_issued", "job_closed"}
 class Closed:
     """A job's closing: its code, when, over how many entries, and what has come since.
 
-    ``missing`` of the entries are not here as they were then. ``late`` are facts of the job that came after,
-    ``changed`` those of the closing that were corrected since. ``withdrawn``: the closing was taken back. ``held``: it
-    came from a device that is trusted no more, and nobody has let it in.
+    ``missing`` of the entries are not here as they were then. ``late`` are facts of the job that came after, and
+    ``stickers`` those of them that are photos of the sticker, which can be taken only then. ``changed`` are those of
+    the closing that were corrected since. ``withdrawn``: the closing was taken back. ``held``: it came from a device
+    that is trusted no more, and nobody has let it in.
     """
 
     code: str
@@ -38,6 +47,7 @@ class Closed:
     count: int
     missing: int
     late: frozenset[str]
+    stickers: frozenset[str]
     changed: frozenset[str]
     withdrawn: bool
     held: bool
@@ -62,7 +72,10 @@ def closing_rows(facts: Iterable[BenchFact]) -> list[ClosingRow]:
 
 
 def closing_that_holds(machine: uuid.UUID, job: uuid.UUID) -> Closed | None:
-    """The closing of a job that counts now: the latest that nobody took back. Four queries, and one for corrections."""
+    """The closing of a job that counts now: the latest that nobody took back.
+
+    Four queries, and one each for corrections and for photos that came after.
+    """
     of_it = facts_of_job(machine, job).filter(kind="job_closed", held_apart=False)
     rows = sorted(of_it, key=lambda row: (row.at, row.number, row.id), reverse=True)
     holds = standing(rows)
@@ -82,12 +95,14 @@ def _closed(row: Fact, *, withdrawn: bool) -> Closed | None:
         return None
     sealed = {str(id): str(sha256) for id, sha256 in fact.body["facts"]}
     of_job = Fact.objects.filter(job=row.job).values_list("id", "sha256", "kind", "corrects", "held_apart")
-    kept, late = 0, set()
+    kept, late, photos = 0, set(), []
     for id, sha256, kind, corrects, held in of_job:
         if str(id) in sealed:
             kept += sealed[str(id)] == sha256
         elif not (held or corrects is not None or kind in _NOT_OF_THE_MACHINE):
             late.add(str(id))
+            if kind == "photo":
+                photos.append(id)
     return Closed(
         code=made.code,
         sha256=made.sha256,
@@ -95,10 +110,23 @@ def _closed(row: Fact, *, withdrawn: bool) -> Closed | None:
         count=len(sealed),
         missing=len(sealed) - kept,
         late=frozenset(late),
+        stickers=_stickers(photos),
         changed=_changed(sealed),
         withdrawn=withdrawn,
         held=row.held_apart,
     )
+
+
+def shows_sticker(kind: str, body: Mapping[str, Any]) -> bool:
+    """Whether a fact is the photo that is taken of the sticker on the screen with the closing code."""
+    return kind == "photo" and body.get("of") == "other" and body.get("about") == FINISH
+
+
+def _stickers(photos: Sequence[uuid.UUID]) -> frozenset[str]:
+    if not photos:
+        return frozenset()
+    facts = [stored_fact(row) for row in Fact.objects.filter(id__in=photos)]
+    return frozenset(fact.id for fact in facts if fact.known and shows_sticker(fact.kind, fact.body))
 
 
 def _changed(sealed: Mapping[str, str]) -> frozenset[str]:
@@ -115,7 +143,12 @@ def says_closed(closed: Closed, *, day: str, time: str) -> list[str]:
     if closed.held:
         said.append(words.sentence("closing.held"))
     said.append(words.sentence("closing.kept") if not closed.missing else _counted("closing.missing", closed.missing))
-    said.append(_counted("closing.late", len(closed.late)))
+    others = len(closed.late - closed.stickers)
+    if closed.stickers:
+        said.append(_counted("closing.sticker", len(closed.stickers)))
+        said.append(_counted("closing.late.else", others))
+    else:
+        said.append(_counted("closing.late", others))
     said.append(_counted("closing.changed", len(closed.changed)))
     if closed.withdrawn:
         said.append(words.sentence("closing.withdrawn"))

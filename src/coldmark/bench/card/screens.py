@@ -12,6 +12,7 @@ from coldmark.bench.card.gates import has
 from coldmark.bench.card.needs import Needs, place_of
 from coldmark.bench.card.parts import CAUGHT
 from coldmark.bench.card.torque import torque_plain
+from coldmark.bench.closing import FINISH
 from coldmark.bench.level.model import GaugeKind
 from coldmark.bench.pictures import bolt_order, glass, part
 from coldmark.bench.shapes import dataclass
@@ -72,7 +73,7 @@ def caution_screen(caution: Caution, task: str) -> Screen:
 
 def finish_screen(task: str) -> Screen:
     """Return the last screen: what is missing, the litres, the signature."""
-    screen = _blank("finish", task, [], "finish", sentence("card.finish.title"))
+    screen = _blank(FINISH, task, [], "finish", sentence("card.finish.title"))
     screen |= {
         "phase": "finish",
         "says": sentence("card.finish.says"),

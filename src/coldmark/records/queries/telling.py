@@ -16,7 +16,7 @@ from coldmark.bench.card import torque_shown
 from coldmark.bench.facts import KINDS, quantity
 from coldmark.bench.job import name_of
 from coldmark.bench.sheet import Sheet
-from coldmark.records.closings import closing_of
+from coldmark.records.closings import closing_of, shows_sticker
 from coldmark.records.models import Customer, SheetVersion, Site
 from coldmark.records.queries.story import Entry
 from coldmark.records.sheets import oils_by_key
@@ -224,6 +224,8 @@ def _finding_settled(it: _Teller) -> str:
 
 
 def _photo(it: _Teller) -> str:
+    if shows_sticker("photo", it.body):
+        return it.say("photo.sticker")
     of = it.say(f"photo.{it.body['of']}")
     if it.body.get("about") is None:
         return it.say("photo", of=of)

@@ -89,6 +89,7 @@ MESSAGES: dict[str, str] = {
     "story.finding_settled.bare": "A finding was settled.",
     "story.photo": "Photo of {of}.",
     "story.photo.about": "Photo of {of}: {about}.",
+    "story.photo.sticker": "Photo of the sticker with the closing code.",
     "story.photo.plate": "the plate",
     "story.photo.meter": "the hour meter",
     "story.photo.tray": "the tray",
