@@ -27,7 +27,7 @@ def test_it_says_what_it_lacks_and_is_made_all_the_same(
 
     assert cli.run(["backup", str(tmp_path / "two.zip")]) == 0
     said = capsys.readouterr()
-    assert "It lacks 1 file that should be on this disk and is not." in said.err
+    assert "It lacks 1 file that is gone from this disk or damaged." in said.err
     assert (tmp_path / "two.zip").exists()
 
     assert cli.run(["backup", str(tmp_path / "three.zip"), "--json"]) == 0
@@ -45,7 +45,7 @@ def test_what_is_given_up_is_said_and_waited_for_no_longer(
     for shade in (1, 2):
         files.path_of(files.ATTACHMENTS, keep_photo(house.mechanic, shade)).unlink()
     assert cli.run(["backup", str(tmp_path / "one.zip")]) == 0
-    assert "It lacks 2 files that should be on this disk and are not." in capsys.readouterr().err
+    assert "It lacks 2 files that are gone from this disk or damaged." in capsys.readouterr().err
     assert Store.objects.get().backed_up_to == 0
     assert cli.run(["backup", str(tmp_path / "two.zip"), "--give-up"]) == 0
     said = capsys.readouterr()

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 
 import pytest
@@ -170,3 +173,54 @@ def test_what_was_given_up_is_welcome_all_the_same(house: House, tmp_path: Path)
     services.keep_attachment(house.mechanic, sha256, JPEG, content)
     lose(files.ATTACHMENTS, sha256)
     assert services.backup(tmp_path / "second.zip").lacking == (f"attachments/{sha256}",)
+
+
+@contextmanager
+def unreadable(path: Path, number: int) -> Iterator[None]:
+    """The disk fails where this file lies."""
+    read = Path.read_bytes
+
+    def failing(self: Path) -> bytes:
+        if self == path:
+            raise OSError(number, "no")
+        return read(self)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Path, "read_bytes", failing)
+        yield
+
+
+@pytest.mark.parametrize("how", ["changed", "cut", "unreadable"])
+def test_a_damaged_file_is_lacking_and_is_asked_for(house: House, data_folder: Path, tmp_path: Path, how: str) -> None:
+    sha256, content = a_photo(1)
+    path = files.path_of(files.ATTACHMENTS, sha256)
+    if how == "changed":
+        path.write_bytes(content[:-9] + b"?" + content[-8:])
+    elif how == "cut":
+        path.write_bytes(content[:50])
+    with unreadable(path, errno.EIO) if how == "unreadable" else nullcontext():
+        made = services.backup(tmp_path / "backup.zip")
+    assert made.lacking == (f"attachments/{sha256}",)
+    assert Store.objects.get().backed_up_to == 0
+    assert services.lacking_attachments(house.mechanic, [sha256]).answers[0].answer == "lacking"
+    lose_everything(data_folder)
+    assert services.restore(tmp_path / "backup.zip").lacking == 1
+    services.keep_attachment(house.mechanic, sha256, JPEG, content)
+    assert services.backup(tmp_path / "next.zip").lacking == ()
+
+
+def test_what_is_left_of_a_damaged_file_goes_with_its_erasure(house: House, tmp_path: Path) -> None:
+    path = files.path_of(files.ATTACHMENTS, a_photo(1)[0])
+    path.write_bytes(b"a part of a face")
+    services.backup(tmp_path / "backup.zip")
+    assert [one.read_bytes() for one in path.parent.iterdir()] == [b"a part of a face"]
+    services.erase(house.office, "attachment", a_photo(1)[0], "a face on it")
+    assert list(path.parent.iterdir()) == []
+
+
+def test_a_file_that_may_not_be_read_is_not_taken_for_damaged(house: House, tmp_path: Path) -> None:
+    path = files.path_of(files.ATTACHMENTS, a_photo(1)[0])
+    with unreadable(path, errno.EACCES), pytest.raises(OSError, match="no"):
+        services.backup(tmp_path / "backup.zip")
+    assert services.read_attachment(house.mechanic, a_photo(1)[0]).content == a_photo(1)[1]
+    assert list(tmp_path.glob("*.zip")) == []

@@ -437,15 +437,15 @@ def test_the_office_is_told_at_once_that_a_backup_lacks_files(house: House, offi
     for shade in (1, 2):
         files.path_of(files.ATTACHMENTS, keep_photo(house.mechanic, shade)).unlink()
     services.backup(tmp_path / "one.coldmark")
-    assert "The last backup lacks 2 files that should be on this disk and are not." in office.get("/").text
+    assert "The last backup lacks 2 files that are gone from this disk or damaged." in office.get("/").text
     assert "lacks 2 files" not in signed_in(house.mechanic).get("/").text
     settings = office.get("/settings/").text
-    assert "It lacks 2 files that should be on this disk and are not:" in settings
+    assert "It lacks 2 files that are gone from this disk or damaged:" in settings
     assert "--give-up" in settings
     assert "It covers everything." not in settings
     keep_photo(house.mechanic, 2)
     services.backup(tmp_path / "two.coldmark")
-    assert "The last backup lacks 1 file that should be on this disk and is not." in office.get("/").text
+    assert "The last backup lacks 1 file that is gone from this disk or damaged." in office.get("/").text
     services.backup(tmp_path / "three.coldmark", give_up=True)
     assert "The last backup lacks" not in office.get("/").text
     assert "It covers everything." in office.get("/settings/").text

@@ -55,7 +55,7 @@ def _counted(files: int) -> str:
 
 def _lacks(files: int) -> str:
     return (
-        f"It lacks {_counted(files)} that should be on this disk and {'is' if files == 1 else 'are'} not. Phones keep "
+        f"It lacks {_counted(files)} that {'is' if files == 1 else 'are'} gone from this disk or damaged. Phones keep "
         "what they hold until a backup lacks nothing, and send again what they still have of it: make another once all "
         "have been in reach of this server. What that one lacks nobody has any more; with --give-up it is waited "
         "for no longer."

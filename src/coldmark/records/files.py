@@ -6,6 +6,7 @@ the whole content, and what was answered *kept* outlives a power cut.
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
 import secrets
@@ -29,6 +30,7 @@ __all__ = [
     "keep_as",
     "path_of",
     "read",
+    "read_whole",
     "remove",
     "sync_folder",
     "write_aside",
@@ -84,10 +86,31 @@ def read(shelf: str, sha256: str) -> bytes | None:
         return None
 
 
+def read_whole(shelf: str, sha256: str) -> bytes | None:
+    """Return the content if it has this hash, or ``None``; what is damaged is set aside, so that it is lacking."""
+    try:
+        content = read(shelf, sha256)
+    except OSError as error:
+        if error.errno != errno.EIO:
+            raise
+        content = b""  # a part of the disk that cannot be read any more
+    if content is None or hashlib.sha256(content).hexdigest() == sha256:
+        return content
+    path = path_of(shelf, sha256)
+    path.replace(_damaged(path))
+    sync_folder(path.parent)
+    return None
+
+
+def _damaged(path: Path) -> Path:
+    return path.with_name(f"{path.name}.damaged")
+
+
 def remove(shelf: str, sha256: str) -> None:
-    """Take the content away; twice is once."""
+    """Take the content away, a damaged one too; twice is once."""
     path = path_of(shelf, sha256)
     path.unlink(missing_ok=True)
+    _damaged(path).unlink(missing_ok=True)
     if path.parent.exists():
         sync_folder(path.parent)
 

@@ -3,10 +3,11 @@
 It is taken while serving, from one moment of the database, and it restores on either database. Projections are not in
 it, because they are made anew; neither are sessions, nor the house's secret.
 
-A file that a row speaks of may be gone from the disk, as where a database was put back without its folder. The backup
-is made all the same, since everything else must be saved, and names what it lacks: a restore accepts that this is
-missing, and nothing else. But it lets no phone forget. Which phone has the only copy left is not known here, so all
-keep what they have until a backup lacks nothing, or the office gives up what nobody has any more.
+A file that a row speaks of may be gone from the disk, as where a database was put back without its folder, or be
+damaged, which counts as gone. The backup is made all the same, since everything else must be saved, and names what it
+lacks: a restore accepts that this is missing, and nothing else. But it lets no phone forget. Which phone has the only
+copy left is not known here, so all keep what they have until a backup lacks nothing, or the office gives up what nobody
+has any more.
 """
 
 from __future__ import annotations
@@ -44,8 +45,8 @@ ERASURES = "erasures.jsonl"
 class BackupMade:
     """A backup that was written: where, how many facts and files, the last arrival it has, its size in bytes.
 
-    ``lacking`` are files that are not on this disk, such as ``attachments/`` and a hash: as long as there are any,
-    what has arrived is not told to be covered. ``given_up`` are lacking too, and nobody waits for them.
+    ``lacking`` are files that are not whole on this disk, such as ``attachments/`` and a hash: as long as there are
+    any, what has arrived is not told to be covered. ``given_up`` are lacking too, and nobody waits for them.
     """
 
     path: str
@@ -137,7 +138,7 @@ def _fill(archive: zipfile.ZipFile, at: datetime) -> tuple[dict[str, Any], _File
     count = 0
     gone = []
     for shelf, sha256 in wanted:
-        content = files.read(shelf, sha256)
+        content = files.read_whole(shelf, sha256)
         if content is None:
             gone.append(f"{shelf}/{sha256}")
             continue
