@@ -30,7 +30,7 @@ def _correction(chance: Random, of: Fact) -> dict[str, Any]:
     body: dict[str, Any] = {"of": of.id, "action": "withdraw", "reason": "undo"}
     if chance.random() < 0.5:
         return body
-    into = {"step": f"hyd_500.step_{chance.randint(1, 99)}"}
+    into: dict[str, Any] = {"step": f"hyd_500.step_{chance.randint(1, 99)}"}
     if of.kind == "correction":
         into = {"of": of.body["of"], "action": "withdraw", "reason": "undo"}
         if chance.random() < 0.6:

@@ -125,6 +125,8 @@ def keep_attachment(
     Refused
         When the type is not one of those kept, the content is not of that type, is too large, or has another hash.
     """
+    if not content:
+        raise refused("content", "nothing", "the bytes of the attachment")
     kind = _may_be_sent(person, trusted, sha256, media_type, len(content))
     if hashlib.sha256(content).hexdigest() != sha256:
         raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
@@ -209,8 +211,6 @@ def _may_be_sent(person: Person, trusted: bool, sha256: str, media_type: str, si
     kind = _media_type(media_type)
     if not _IS_HASH(sha256):
         raise Refused("records.attachment_hash", name="sha256", value=sha256[:80])
-    if size == 0:
-        raise refused("content", "nothing", "the bytes of the attachment")
     if not 1 <= size <= LIMITS[kind]:
         raise OutOfRange(name="size", value=size, low=1, high=LIMITS[kind], source=f"bytes of {kind}")
     return kind
