@@ -150,7 +150,8 @@ class World:
             if why == "sign_in":
                 self.sign_in(phone)
         if number % 25 == 0:
-            self.rest()
+            # Each also asks how the server is: it may have been restored at the end of this very round.
+            self.rest(knock=True)
             self.check()
 
     def _people(self) -> None:
