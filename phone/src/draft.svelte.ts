@@ -20,7 +20,7 @@ export function holdDraft<T>(name: string, draft: () => T | null): HeldDraft {
   let timer: ReturnType<typeof setTimeout> | undefined;
   let over = false;
   const keep = (value: T | null): void => {
-    if (!over && value !== null) void notes.set(name, value);
+    if (!over && (value !== null || notes.get(name) !== null)) void notes.set(name, value);
   };
   const now = (): void => {
     clearTimeout(timer);

@@ -1,3 +1,14 @@
+import { notesText } from "./notes.svelte";
+import type { Store } from "./outbox/store";
+
+const DRAFTS = /^(?:notes|refused|timing|new job|refusal) /;
+
+/** All that is being filled in on this phone, as one text. */
+export async function draftsText(store: Pick<Store, "names" | "kept">): Promise<string> {
+  const names = (await store.names()).filter((name) => DRAFTS.test(name));
+  return notesText() + JSON.stringify(await Promise.all(names.map((name) => store.kept(name))));
+}
+
 /** Whose drafts stay on this phone, and what is written in them. */
 export interface Here {
   jobs: ReadonlySet<string>;

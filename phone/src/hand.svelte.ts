@@ -2,6 +2,9 @@ import { tick } from "svelte";
 
 import { t } from "./words";
 
+/** So long what is being said is waited for. */
+const HEAR_OUT_MS = 5_000;
+
 /** What the hand does, on whatever screen: one thing at a time. */
 class Hand {
   busy = $state(false);
@@ -14,7 +17,9 @@ class Hand {
   /** Do what may end the page: what is still being said is heard out first, so that it belongs to what is kept. */
   goOn(action: () => Promise<void>): Promise<void> {
     return this.act(async () => {
-      await this.hearOut?.();
+      // A browser that does not come to the end of it holds nobody up.
+      await Promise.race([this.hearOut?.(), new Promise((done) => setTimeout(done, HEAR_OUT_MS))]);
+      this.hearOut = null;
       await action();
     });
   }

@@ -11,8 +11,8 @@ export function offsetAt(ms: number): number {
   return -new Date(ms).getTimezoneOffset();
 }
 
-/** A clock that goes back by more than this was wildly wrong before: what it gave then pulls nothing along. */
-const MOST_BACK_MS = 12 * 3_600_000;
+/** A clock that goes back by more than this was quite wrong before: then right times weigh more than the order. */
+const MOST_BACK_MS = 2 * 3_600_000;
 
 /**
  * The moment to record at [ms]: never before what was recorded last, so that what one does after another stays in that

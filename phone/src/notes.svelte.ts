@@ -57,14 +57,20 @@ export class Notes {
   /** Take what is on the disk: another window may have kept something. What was kept here meanwhile is newer. */
   async read(): Promise<void> {
     const turn = this.turn;
-    const kept = await this.store.kept<Kept>(this.name);
-    if (turn === this.turn && !this.unkept) this.kept = kept ?? {};
+    // What cannot be read now keeps no card from opening.
+    const kept = await this.store.kept<Kept>(this.name).catch(() => undefined);
+    if (kept !== undefined && turn === this.turn && !this.unkept) this.kept = kept ?? {};
   }
 }
 
 const made = new Map<string, Notes>();
 
-/** The notes of a job: the same ones as long as the page lives, so that who comes back finds what was kept late. */
+/** All that this page has in its notes, on the disk or not, as one text. */
+export function notesText(): string {
+  return JSON.stringify([...made.values()].map((notes) => notes.all()));
+}
+
+/** The notes of a job: the same ones as long as the page lives, so that whoever comes back finds what was kept late. */
 export function notesOf(job: string, store: NotesStore): Notes {
   const notes = made.get(job) ?? new Notes(`notes ${job}`, store);
   made.set(job, notes);

@@ -26,7 +26,9 @@ const LET_WRITE_MS = 500;
 const STUMBLED_S = 30;
 /** The moment at which something was recorded last [ms], in the phone's store. */
 const LAST_MS = "last at";
-/** Where one worked last, there too. */
+/** So long the job that was worked on last stays, with what was begun in it. */
+const STAYS_MS = 24 * 3_600_000;
+/** Where one worked last, in the phone's store too. */
 const LAST_MACHINE = "last worked on";
 
 /** This phone: who works with it, where one is in the app, what it keeps and what still has to be sent. */
@@ -50,7 +52,7 @@ class Phone {
   /** The job whose card is open on the screen. */
   openJob = "";
   private lastMs = 0;
-  /** The machine that was looked at or worked on last. */
+  /** Where something was recorded last on this phone: its site can be told in an emergency. */
   lastAt = $state.raw<LastAt | null>(null);
 
   readonly api = new Api();
@@ -108,7 +110,8 @@ class Phone {
   async record(machine: string, job: string | null, news: readonly New[]): Promise<Fact[]> {
     const me = this.me!;
     // Another window of this phone may have recorded meanwhile.
-    const now = momentAfter(Math.max(this.lastMs, (await this.store.kept<number>(LAST_MS)) ?? 0), Date.now());
+    const kept = (await this.store.kept<number>(LAST_MS)) ?? 0;
+    const now = momentAfter(Math.max(this.lastMs, kept), Date.now());
     this.lastMs = now;
     const at = momentText(now, offsetAt(now));
     const made: Fact[] = [];
@@ -134,20 +137,18 @@ class Phone {
       }),
     );
     void this.store.keep(LAST_MS, now).catch(() => undefined);
-    void this.isAt(machine);
+    this.lastAt = { machine, job, at: now };
+    void this.store.keep(LAST_MACHINE, this.lastAt).catch(() => undefined);
+    // Whoever came back to the job meanwhile hears of it too.
+    this.tell([], made);
     return made;
   }
 
-  /** Keep that one works on a machine: its site can be told in an emergency. */
-  async isAt(machine: string): Promise<void> {
-    this.lastAt = { machine, at: Date.now() };
-    await this.store.keep(LAST_MACHINE, this.lastAt).catch(() => undefined);
-  }
-
-  /** Jobs of which something is still to be sent, and the one that is open. */
+  /** Jobs of which something is still to be sent, the one that is open, and the one that was worked on last. */
   async busyJobs(): Promise<Set<string>> {
     const line = await this.store.line();
-    return new Set([this.openJob, ...line.map((entry) => entry.job ?? "")].filter((job) => job !== ""));
+    const last = this.lastAt && Date.now() - this.lastAt.at < STAYS_MS ? (this.lastAt.job ?? "") : "";
+    return new Set([this.openJob, last, ...line.map((entry) => entry.job ?? "")].filter((job) => job !== ""));
   }
 
   // sending

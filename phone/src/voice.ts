@@ -105,25 +105,32 @@ export class Recording {
       const ms = Math.min(LONGEST_MS, by.now() - since);
       return { type: chosen.type, bytes: new Uint8Array(await new Blob(pieces).arrayBuffer()), ms };
     };
+    let heard: Said | null = null;
     const handOn = async (): Promise<void> => {
       handed = by.now();
-      const heard = await said();
+      heard = await said();
       if (!ended) sofar(heard);
     };
     const done = new Promise<Said | NotHeard>((resolve) => {
       recorder.ondataavailable = ({ data }) => {
         if (data.size > 0) pieces.push(data);
-        if (pieces.length > 0 && by.now() - handed >= KEEP_MS) void handOn();
+        if (pieces.length > 0 && by.now() - handed >= KEEP_MS) void handOn().catch(() => undefined);
         if (by.now() - since >= LONGEST_MS && recorder.state === "recording") recorder.stop();
       };
       recorder.onstop = async () => {
         ended = true;
         release(stream);
-        const all = await said();
-        resolve(all.bytes.length === 0 ? "nothing" : all);
+        // Where the browser lost the rest, what was handed on before is all there is.
+        const all = await said().catch(() => heard);
+        resolve(all === null || all.bytes.length === 0 ? "nothing" : all);
       };
     });
-    recorder.start(SLICE_MS);
+    try {
+      recorder.start(SLICE_MS);
+    } catch {
+      release(stream);
+      return "cannot";
+    }
     return new Recording(recorder, stream, since, () => by.now(), done);
   }
 

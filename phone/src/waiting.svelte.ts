@@ -17,8 +17,8 @@ export class Waiting {
     this.started = this.notes.get<number>(name);
     $effect(() => {
       if (this.left === null || this.left === 0) return;
-      const timer = setTimeout(() => (this.now = Date.now()), 1000);
-      return () => clearTimeout(timer);
+      const timer = setInterval(() => void this.tick(), 1000);
+      return () => clearInterval(timer);
     });
   }
 
@@ -26,5 +26,11 @@ export class Waiting {
     this.now = Date.now();
     this.started = this.now;
     await this.notes.set(this.name, this.started);
+  }
+
+  private async tick(): Promise<void> {
+    this.now = Date.now();
+    // The clock was set back behind the beginning: how much is over is not known, and it begins anew.
+    if (this.started !== null && this.now < this.started) await this.start();
   }
 }

@@ -2,9 +2,10 @@ import { momentText, offsetAt, wallClock } from "./moment";
 import { dayOf } from "./sync/plan";
 import type { Bundle, MachinePart } from "./sync/bundle";
 
-/** The machine at which something was recorded last on this phone, or whose card was opened, and when [ms]. */
+/** The machine at which something was recorded last on this phone, on which job, and when [ms]. */
 export interface LastAt {
   machine: string;
+  job: string | null;
   at: number;
 }
 

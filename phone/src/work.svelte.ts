@@ -27,7 +27,7 @@ const CATCH_UP_MS = 8000;
 const LITRES_PER_GALLON = 3.785411784;
 
 /** The work on one job: the card, its facts, where the hand is, and what still waits to be sent. */
-export class Work {
+class Work {
   card = $state.raw<Card | null>(null);
   meterShown = $state.raw<{ shown_h: number; at: string | null } | null>(null);
   place = $state(0);
@@ -48,9 +48,11 @@ export class Work {
   /** What the screens keep for themselves. */
   readonly notes: Notes;
 
-  private answer!: CardAnswer;
+  private answer: CardAnswer | null = null;
   private tag: string | null = null;
   private left = false;
+  /** Something is being recorded here, and the card is kept with it. */
+  private recording = 0;
   private ends: (() => void)[] = [];
 
   constructor(readonly job: string) {
@@ -109,7 +111,6 @@ export class Work {
       this.place = resumeAt(card, this.facts, this.notes.get<string>("place"));
       this.aside = this.screen && asideAgain(this.notes.get<KeptAside>(ASIDE), card, this.screen, this.facts);
       this.turn += 1;
-      void phone.isAt(card.machine.id);
     } else if (JSON.stringify(card) !== JSON.stringify(this.card)) {
       const before = this.screen?.key ?? null;
       this.place = resumeAt(card, this.facts, before);
@@ -133,7 +134,7 @@ export class Work {
   private async correct(out: readonly string[], fresh: readonly Fact[]): Promise<void> {
     const own = fresh.filter((fact) => fact.job === this.job);
     this.recorded = once([...this.recorded.filter((fact) => !out.includes(fact.id)), ...own]);
-    await this.keepCard();
+    if (!this.recording) await this.keepCard();
   }
 
   get units(): "metric" | "us" {
@@ -215,6 +216,11 @@ export class Work {
     return kept?.step === screen.key ? kept.page : null;
   }
 
+  /** Say what was done, unless the job was left meanwhile. */
+  say(what: string): void {
+    if (!this.left) hand.said = what;
+  }
+
   /** Keep which page within the step of this screen is open, until the hand leaves the page or the step. */
   async keepWithin(screen: Screen, page: unknown): Promise<void> {
     if (page !== null) await this.notes.set(WITHIN, { step: screen.key, page });
@@ -251,9 +257,14 @@ export class Work {
 
   /** Record facts of this job at one moment; they are on the disk when this resolves. */
   async record(...news: New[]): Promise<void> {
-    const made = await phone.record(this.card!.machine.id, this.job, news);
-    this.recorded = [...this.recorded, ...made];
-    await this.keepCard();
+    this.recording += 1;
+    try {
+      const made = await phone.record(this.card!.machine.id, this.job, news);
+      this.recorded = once([...this.recorded, ...made]);
+      await this.keepCard();
+    } finally {
+      this.recording -= 1;
+    }
     phone.kick();
   }
 
@@ -281,7 +292,7 @@ export class Work {
       ...facts.map((fact): New => ({ kind: "correction", body: { of: fact.id, action: "withdraw", reason: "undo" } })),
     );
     await this.goTo(place >= 0 ? place : this.place);
-    if (!this.left) hand.said = t("undone");
+    this.say(t("undone"));
   }
 
   /**
@@ -306,7 +317,7 @@ export class Work {
 
   private async keepCard(): Promise<void> {
     // Once the job is left, the outbox has what comes late.
-    if (!this.left) await sync.held.keepCard(this.job, { answer: this.answer, facts: this.recorded, tag: this.tag });
+    if (!this.left && this.answer) await sync.held.keepCard(this.job, { answer: this.answer, facts: this.recorded, tag: this.tag });
   }
 }
 
@@ -316,6 +327,15 @@ function sealsOf(texts: Iterable<readonly [string, string]>): Promise<[string, s
 
 function once(facts: readonly Fact[]): Fact[] {
   return [...new Map(facts.map((fact) => [fact.id, fact])).values()];
+}
+
+/** The work on a job. It outlives the screens, which may still have something to record when they are left. */
+export function workOn(job: string): Work {
+  let work!: Work;
+  $effect.root(() => {
+    work = new Work(job);
+  });
+  return work;
 }
 
 /** The work that a screen belongs to; to be asked for while the screen is made. */

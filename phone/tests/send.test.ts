@@ -250,6 +250,31 @@ describe.each(stores)("sending what is kept %s", (_name, open) => {
     expect(await photos()).toHaveLength(5);
   });
 
+  it("lets no photo that was begun and then always meets with silence hold other attachments back", async () => {
+    const put = server.attachment.bind(server);
+    let sends = 0;
+    server.attachment = async (sha, ...told) => (sha === "begun" ? ((sends += 1) === 1 ? put(sha, ...told) : silence) : put(sha, ...told));
+    await attach("begun", 3 * PIECE);
+    await sender.flush();
+    for (const sha of ["p1", "p2"]) await attach(sha, 50_000);
+    await attach("words");
+    await record("a");
+    await until(() => server.things.size === 3 && server.kept.includes("a"), 5);
+    expect(await photos()).toEqual(["begun"]);
+  });
+
+  it("lets words that failed once go before a photo that fails every time", async () => {
+    const put = server.attachment.bind(server);
+    let failing = true;
+    server.attachment = async (sha, ...told) => (sha === "photo" || failing ? silence : put(sha, ...told));
+    await attach("photo", 50_000);
+    await attach("words");
+    await sender.flush();
+    failing = false;
+    await until(() => server.things.has("words"), 4);
+    expect(await photos()).toEqual(["photo"]);
+  });
+
   it("lets no fact that always meets with silence hold a photo back", async () => {
     const facts = server.facts.bind(server);
     server.facts = async (texts) => (texts.includes("a") ? silence : facts(texts));

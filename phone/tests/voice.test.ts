@@ -101,6 +101,35 @@ describe("a recording", () => {
     expect(heard).toHaveLength(2);
   });
 
+  it("has what was handed on before, where the browser loses the rest at the end", async () => {
+    const fake = new Fake();
+    const heard: Said[] = [];
+    const recording = await Recording.begin(fake.ears, (said) => heard.push(said));
+    if (typeof recording === "string") throw new Error(recording);
+    fake.hear("one", 1000);
+    await new Promise((done) => setTimeout(done));
+    const lost = new Blob(["two"]);
+    fake.ms = 2000;
+    fake.recorder.ondataavailable?.({ data: lost });
+    const whole = Blob.prototype.arrayBuffer;
+    Blob.prototype.arrayBuffer = () => Promise.reject(new DOMException("gone", "NotReadableError"));
+    try {
+      recording.stop();
+      expect(await recording.done).toEqual(heard[0]);
+    } finally {
+      Blob.prototype.arrayBuffer = whole;
+    }
+  });
+
+  it("does not begin where the recorder cannot start, and lets the microphone go", async () => {
+    const fake = new Fake();
+    fake.recorder.start = () => {
+      throw new DOMException("no", "NotSupportedError");
+    };
+    expect(await Recording.begin(fake.ears)).toBe("cannot");
+    expect(fake.released).toBe(1);
+  });
+
   it("ends by itself after two minutes", async () => {
     const fake = new Fake();
     const recording = await begun(fake);

@@ -20,17 +20,17 @@ const [QUARRY, YARD] = ["Quarry, Quarry road 1", "Yard, Yard road 1"];
 
 describe("where one may be", () => {
   it.each([
-    ["at the machine worked on just now, or at another site of today", { machine: "m", at: NOW - HOUR }, quarry(NOW - HOUR), [YARD]],
-    ["at a site of today where the last work was long ago", { machine: "m", at: NOW - 5 * HOUR }, null, [QUARRY, YARD]],
-    ["at a site of today where the clock was set back far", { machine: "m", at: NOW + 5 * HOUR }, null, [QUARRY, YARD]],
-    ["at a site of today where the machine is none that is held", { machine: "gone", at: NOW }, null, [QUARRY, YARD]],
-    ["at a site of today where nothing is known of the machine's", { machine: "bare", at: NOW }, null, [QUARRY, YARD]],
+    ["at the machine worked on just now, or at another site of today", { machine: "m", job: null, at: NOW - HOUR }, quarry(NOW - HOUR), [YARD]],
+    ["at a site of today where the last work was long ago", { machine: "m", job: null, at: NOW - 5 * HOUR }, null, [QUARRY, YARD]],
+    ["at a site of today where the clock was set back far", { machine: "m", job: null, at: NOW + 5 * HOUR }, null, [QUARRY, YARD]],
+    ["at a site of today where the machine is none that is held", { machine: "gone", job: null, at: NOW }, null, [QUARRY, YARD]],
+    ["at a site of today where nothing is known of the machine's", { machine: "bare", job: null, at: NOW }, null, [QUARRY, YARD]],
     ["at a site of today where nothing was done yet", null, null, [QUARRY, YARD]],
   ])("is %s", (_says, last, at, others) => {
     expect(whereabouts(bundle, last, NOW)).toEqual({ last: at, today: others });
   });
 
   it("is not known where nothing was taken along", () => {
-    expect(whereabouts(null, { machine: "m", at: NOW }, NOW)).toEqual({ last: null, today: [] });
+    expect(whereabouts(null, { machine: "m", job: null, at: NOW }, NOW)).toEqual({ last: null, today: [] });
   });
 });

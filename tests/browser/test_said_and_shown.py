@@ -129,7 +129,9 @@ def leave_while_speaking(card: Card) -> None:
     card.press(re.compile("return element damaged$"))
     expect(card.main).to_contain_text(SAID)
     expect(card.page.get_by_role("timer")).to_have_count(0)
-    card.press("Keep this")
+    # Dropped and not kept: what was noted before stands, and what was said is still there to go with it.
+    card.press("Drop what was said", "Back")
+    card.at("Lay the return stack on the tray, in order")
     leave_out_a_step(card)
 
 
@@ -222,6 +224,8 @@ def hold_against_the_old_one(card: Card) -> None:
     card.put_in("return element", fresh=True)
     expect(card.main.get_by_role("region", name="Old and new side by side")).to_have_count(0)
     card.all_sent()
+    (voice,) = [fact["body"]["voice"] for fact in facts_of(card, "part_out") if "voice" in fact["body"]]
+    assert card.page.request.get(f"/api/attachments/{voice}").ok
     (refused,) = facts_of(card, "part_refused")
     assert (refused["body"]["number"], refused["body"]["why"]) == ("MA-7310-99", "too_long")
     card.page.reload()
@@ -264,12 +268,12 @@ def finish_as_the_server_tells(card: Card) -> None:
     page.unroute(FACTS)
     page.route(FACTS, lambda route: route.abort())
     card.press("Offer it again", "Back")
-    expect(card.main).to_contain_text("The server tells this without the 1 recorded here")
+    expect(card.main).to_contain_text("Entries of this phone that are not sent yet: 1.")
     expect(card.main).to_contain_text("Nobody has signed yet.")
     page.unroute(FACTS)
     expect(card.main).not_to_contain_text("Nobody has signed yet.", timeout=20_000)
     expect(card.main).to_contain_text("What is missing")
-    expect(card.main).not_to_contain_text("The server tells this")
+    expect(card.main).not_to_contain_text("The server does not know them")
 
 
 def finish(card: Card) -> None:

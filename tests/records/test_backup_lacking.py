@@ -165,9 +165,22 @@ def test_what_the_office_gives_up_holds_nothing_back_any_more(house: House, data
     assert services.backup(tmp_path / "third.zip").lacking == (f"documents/{a_paper()}",)
 
 
+def test_no_more_is_given_up_than_a_backup_has_named(house: House, tmp_path: Path) -> None:
+    lose(files.ATTACHMENTS, a_photo(1)[0])
+    with pytest.raises(Refused, match="not on this disk now: 1; the last backup named 0"):
+        services.backup(tmp_path / "never.zip", give_up=True)
+    services.backup(tmp_path / "first.zip")
+    lose(files.DOCUMENTS, a_paper())  # the whole folder is not where it was, say
+    with pytest.raises(Refused, match="not on this disk now: 2; the last backup named 1"):
+        services.backup(tmp_path / "never.zip", give_up=True)
+    assert not (tmp_path / "never.zip").exists()
+    assert services.backup(tmp_path / "second.zip").given_up == ()
+
+
 def test_what_was_given_up_is_welcome_all_the_same(house: House, tmp_path: Path) -> None:
     sha256, content = a_photo(1)
     lose(files.ATTACHMENTS, sha256)
+    services.backup(tmp_path / "named.zip")
     services.backup(tmp_path / "first.zip", give_up=True)
     assert services.lacking_attachments(house.mechanic, [sha256]).answers[0].answer == "lacking"
     services.keep_attachment(house.mechanic, sha256, JPEG, content)
@@ -207,6 +220,19 @@ def test_a_damaged_file_is_lacking_and_is_asked_for(house: House, data_folder: P
     assert services.restore(tmp_path / "backup.zip").lacking == 1
     services.keep_attachment(house.mechanic, sha256, JPEG, content)
     assert services.backup(tmp_path / "next.zip").lacking == ()
+
+
+def test_a_failing_disk_that_takes_no_writing_is_backed_up_all_the_same(
+    house: House, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_told: object) -> Path:
+        raise OSError(errno.EROFS, "read-only")
+
+    path = files.path_of(files.ATTACHMENTS, a_photo(1)[0])
+    path.write_bytes(b"damaged")
+    replace = Path.replace
+    monkeypatch.setattr(Path, "replace", lambda one, to: refuse() if one == path else replace(one, to))
+    assert services.backup(tmp_path / "backup.zip").lacking == (f"attachments/{path.name}",)
 
 
 def test_what_is_left_of_a_damaged_file_goes_with_its_erasure(house: House, tmp_path: Path) -> None:

@@ -133,8 +133,7 @@ export class Sender {
     if (facts.ends && !(this.course.careful && itsFault(facts.stays))) return facts;
     const again = await this.lacking((one) => this.tries.has(one.sha));
     if (again.ends) return again;
-    // What was begun goes on before another is begun: the server keeps few beginnings.
-    const others = [...lacking.filter((one) => one.size > SMALL), ...again.lacking].sort((one, other) => Number(other.has > 0) - Number(one.has > 0));
+    const others = this.inTurn([...lacking.filter((one) => one.size > SMALL), ...again.lacking]);
     const later = await this.attachments(others);
     const stays = facts.stays ?? later.stays ?? small.stays ?? asked.stays ?? again.stays;
     if (facts.ends || later.ends) return { stays, ends: true };
@@ -142,6 +141,18 @@ export class Sender {
     if (look?.ends) return { stays: stays ?? look.stays, ends: true };
     const knock = await this.knock();
     return { stays: stays ?? knock.stays, ends: knock.ends };
+  }
+
+  /**
+   * Those that failed least go first; of these what was begun, as the server keeps few beginnings; and of these the
+   * small ones. So none that always fails holds another back.
+   */
+  private inTurn(lacking: readonly Lacking[]): Lacking[] {
+    const rank = (one: Lacking): number[] => [this.tries.get(one.sha)?.failures ?? 0, Number(one.has === 0), Number(one.size > SMALL)];
+    return lacking
+      .map((one) => ({ one, rank: rank(one) }))
+      .sort((a, b) => a.rank.map((value, at) => value - b.rank[at]!).find((difference) => difference !== 0) ?? 0)
+      .map(({ one }) => one);
   }
 
   /** Send the facts that wait; who asks while they are being sent waits for those. */

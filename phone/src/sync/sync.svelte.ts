@@ -3,7 +3,7 @@ import { ServerDesk } from "../desk/server-desk";
 import { TwoDesks } from "../desk/two-desks";
 import { WorkerDesk, type Held } from "../desk/worker-desk";
 import { sha256 } from "../digest";
-import { loose, staysHere } from "../drafts";
+import { draftsText, loose, staysHere } from "../drafts";
 import { canonical, type Fact } from "../fact";
 import { momentText, offsetAt } from "../moment";
 import type { Why } from "../outbox/queue";
@@ -24,6 +24,8 @@ const PAUSE_MS = 60_000;
 const EVERY_MS = 10 * 60_000;
 /** So often it is asked, while a card is open and seen, whether others have recorded something of its job. */
 const OTHERS_MS = 10_000;
+/** And so seldom where nothing answers: what is sent goes before. */
+const OTHERS_MOST_MS = 160_000;
 /** So long the pull waits for what is being sent; then it goes ahead, and what was recorded here is laid over it. */
 const SENDING_MS = 10_000;
 
@@ -112,21 +114,36 @@ class Sync {
   /** Take along what others record of a job while its card is open; returns what ends it. */
   watch(job: string): () => void {
     let heardTo = -1;
-    const look = async (): Promise<void> => {
+    /** Look once; whether the server answered. */
+    const look = async (): Promise<boolean> => {
       const { bundle } = this;
-      if (!bundle || document.visibilityState !== "visible") return;
+      if (!bundle || this.running || document.visibilityState !== "visible") return true;
       const told = await phone.api.since(Math.max(heardTo, bundle.arrival));
-      if (!("ok" in told)) return;
+      if (!("ok" in told)) return false;
       const { epoch, texts, last } = told.ok;
       const news = texts.map((text) => JSON.parse(text) as Fact).some((fact) => fact.job === job && fact.device !== phone.me?.device.id);
       if (news || epoch !== bundle.epoch) {
         await this.running; // which may have asked before they arrived
         await this.now();
+        // What was not taken along after all is asked for again.
+        if (this.state.is !== "done") return false;
       }
       heardTo = epoch === bundle.epoch ? last : -1;
+      return true;
     };
-    const timer = setInterval(() => void look().catch(() => undefined), OTHERS_MS);
-    return () => clearInterval(timer);
+    let timer: ReturnType<typeof setTimeout>;
+    let ended = false;
+    const next = (pauseMs: number): void => {
+      timer = setTimeout(async () => {
+        const answered = await look().catch(() => false);
+        if (!ended) next(answered ? OTHERS_MS : Math.min(OTHERS_MOST_MS, 2 * pauseMs));
+      }, pauseMs);
+    };
+    next(OTHERS_MS);
+    return () => {
+      ended = true;
+      clearTimeout(timer);
+    };
   }
 
   private async round(): Promise<void> {
@@ -176,8 +193,8 @@ class Sync {
     await this.held.drop({ photos, cards: cards.filter(quiet), jobs: this.own.map((one) => one.job).filter(quiet) });
     this.taken = null;
     this.own = await this.held.jobs();
-    await this.dropDrafts({ atOnce: true });
     for (const ontaken of this.listeners) ontaken();
+    await this.dropDrafts({ atOnce: true });
   }
 
   /** Fetch, work out and drop what a bundle asks for. What fails is left for the next time. */
@@ -204,8 +221,7 @@ class Sync {
     const busy = await phone.busyJobs();
     const here = { jobs: new Set([...this.jobs.keys(), ...busy]), machines: new Set(this.bundle?.machines.map(({ id }) => id)) };
     for (const name of names) if (!staysHere(name, here)) await store.keep(name, null);
-    const drafts = await Promise.all(names.filter((name) => name.startsWith("notes ")).map((name) => store.kept(name)));
-    const found = loose(names, { text: JSON.stringify(drafts) });
+    const found = loose(names, { text: await draftsText(store) });
     for (const name of found) if (atOnce || this.loose.has(name)) await store.keep(name, null);
     this.loose = found;
   }
@@ -227,7 +243,8 @@ class Sync {
       const kept = await this.held.card(job);
       if (kept?.tag === tag || phone.openJob === job) continue;
       const told = await this.desk.card(job);
-      if ("ok" in told) await this.held.keepCard(job, { answer: told.ok, facts: kept?.facts ?? [], tag });
+      if (phone.openJob === job) continue; // it was opened meanwhile, and is kept by who works on it
+      if ("ok" in told) await this.held.keepCard(job, { answer: told.ok, facts: (await this.held.card(job))?.facts ?? [], tag });
       else if ("waits" in told && told.waits !== "not_held") break;
     }
   }

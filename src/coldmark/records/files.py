@@ -10,6 +10,7 @@ import errno
 import hashlib
 import os
 import secrets
+from contextlib import suppress
 from pathlib import Path
 
 from django.conf import settings
@@ -97,8 +98,10 @@ def read_whole(shelf: str, sha256: str) -> bytes | None:
     if content is None or hashlib.sha256(content).hexdigest() == sha256:
         return content
     path = path_of(shelf, sha256)
-    path.replace(_damaged(path))
-    sync_folder(path.parent)
+    # A failing disk may take no writing any more: it is lacking all the same.
+    with suppress(OSError):
+        path.replace(_damaged(path))
+        sync_folder(path.parent)
     return None
 
 

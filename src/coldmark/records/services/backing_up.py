@@ -66,14 +66,14 @@ def backup(path: Path, *, give_up: bool = False, now: datetime | None = None) ->
     path
         The file to write.
     give_up
-        Whether no phone is waited for any more that may still have what is lacking now.
+        Whether no phone is waited for any more that may still have what the last backup lacked and is lacking now.
     now
         When it is made.
 
     Raises
     ------
     Refused
-        When the file is there already.
+        When the file is there already, or more is to be given up than the last backup named.
     """
     if path.exists():
         raise Refused("records.backup_exists", name="file", value=str(path))
@@ -173,11 +173,24 @@ def _expected(table: type[Attachment] | type[Document]) -> Any:
 
 
 def _give_up() -> None:
-    """Mark what is not on this disk as given up."""
-    for shelf, table in _SHELVED.items():
-        for sha256 in _hashes(_expected(table).filter(given_up=False)):
-            if not files.path_of(shelf, sha256).exists():
-                _expected(table).filter(sha256=sha256).update(given_up=True)
+    """Mark what is not on this disk as given up: what the last backup named, and no more than that.
+
+    Raises
+    ------
+    Refused
+        When more is lacking than then, as where the folder of the files is not there at all.
+    """
+    gone = [
+        (table, sha256)
+        for shelf, table in _SHELVED.items()
+        for sha256 in _hashes(_expected(table).filter(given_up=False))
+        if not files.path_of(shelf, sha256).exists()
+    ]
+    named = read_store().lacking
+    if len(gone) > named:
+        raise Refused("records.more_lacking", name="give_up", value=str(len(gone)), named=str(named))
+    for table, sha256 in gone:
+        _expected(table).filter(sha256=sha256).update(given_up=True)
 
 
 @contextmanager

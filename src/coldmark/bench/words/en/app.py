@@ -223,8 +223,8 @@ MESSAGES: dict[str, str] = {
     "app.finish_close_anyway": "Finish with what is missing",
     "app.finish_wait": "{n} still wait to be sent. They go by themselves, also after finishing.",
     "app.finish_no_answer": "So what is missing cannot be told. All you recorded is kept.",
-    "app.finish_by_server": "The server tells this without the {n} recorded here that are not sent yet, so a step you have "
-    "done may be named.",
+    "app.finish_by_server": "Entries of this phone that are not sent yet: {n}. The server does not know them, so a step "
+    "that you have done may be named here.",
     "app.finish_closed": "The job is finished.",
     "app.finish_to_report": "To the report",
     "app.finish_go_there": "Go there",

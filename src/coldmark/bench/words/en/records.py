@@ -35,6 +35,8 @@ MESSAGES: dict[str, str] = {
     "restore, then start it again.",
     "records.no_lock": "{value} lies where files cannot be locked ({why}); the data folder belongs on a disk of this "
     "machine.",
+    "records.more_lacking": "Files that are not on this disk now: {value}; the last backup named {named}. Make a backup without "
+    "--give-up first, and see whether the folder of the files is where it was.",
     "records.backup_exists": "{value} is there already; give another name.",
     # ledger
     "ledger.refold": "A fact about machine {machine} reaches back behind its snapshot: fold all its facts anew.",
