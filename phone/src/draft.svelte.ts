@@ -37,7 +37,7 @@ export function holdDraft<T>(name: string, draft: () => T | null): HeldDraft {
     async end() {
       over = true;
       clearTimeout(timer);
-      await notes.set(name, null);
+      await notes.end(name);
     },
   };
 }

@@ -18,7 +18,7 @@ class Hand {
   goOn(action: () => Promise<void>): Promise<void> {
     return this.act(async () => {
       // A browser that does not come to the end of it holds nobody up.
-      await Promise.race([this.hearOut?.(), new Promise((done) => setTimeout(done, HEAR_OUT_MS))]);
+      if (this.hearOut) await Promise.race([this.hearOut(), new Promise((done) => setTimeout(done, HEAR_OUT_MS))]);
       this.hearOut = null;
       await action();
     });

@@ -70,6 +70,11 @@ export function notesText(): string {
   return JSON.stringify([...made.values()].map((notes) => notes.all()));
 }
 
+/** Let this page have no notes of a job any more: what they held is to be seen here no longer. */
+export function forgetNotes(job: string): void {
+  made.delete(job);
+}
+
 /** The notes of a job: the same ones as long as the page lives, so that whoever comes back finds what was kept late. */
 export function notesOf(job: string, store: NotesStore): Notes {
   const notes = made.get(job) ?? new Notes(`notes ${job}`, store);

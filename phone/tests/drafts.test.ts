@@ -23,5 +23,5 @@ it.each([
 
 it("what was said is loose where no draft names it", () => {
   const names = ["said aa", "said bb", "notes j1", "me"];
-  expect(loose(names, { text: '{"finding":{"voice":"aa"}}' })).toEqual(new Set(["said bb"]));
+  expect(loose(names, '{"finding":{"voice":"aa"}}')).toEqual(new Set(["said bb"]));
 });

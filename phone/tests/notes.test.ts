@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it, vi } from "vitest";
-import { notesOf, type NotesStore } from "../src/notes.svelte";
+import { forgetNotes, notesOf, notesText, type NotesStore } from "../src/notes.svelte";
 
 /** A disk that can be slow, full, or written by another window. */
 class Disk implements NotesStore {
@@ -97,6 +97,13 @@ describe("notes of a job", () => {
     expect(again.get("finding")).toEqual({ voice: "sha" });
     await again.set("air", "21");
     expect(disk.kepts.get(`notes ${job}`)).toEqual({ finding: { voice: "sha" }, air: "21" });
+  });
+
+  it("are gone from the page when the job is to be seen here no more", async () => {
+    await notesOf(job, disk).set("finding", { advice: "a new hose" });
+    expect(notesText()).toContain("a new hose");
+    forgetNotes(job);
+    expect(notesText()).not.toContain("a new hose");
   });
 
   it("take in what another window kept", async () => {

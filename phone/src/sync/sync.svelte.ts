@@ -6,6 +6,7 @@ import { sha256 } from "../digest";
 import { draftsText, loose, staysHere } from "../drafts";
 import { canonical, type Fact } from "../fact";
 import { momentText, offsetAt } from "../moment";
+import { forgetNotes } from "../notes.svelte";
 import type { Why } from "../outbox/queue";
 import { phone } from "../phone.svelte";
 import type { Bundle, Kit, MachinePart } from "./bundle";
@@ -220,8 +221,12 @@ class Sync {
     const names = await store.names();
     const busy = await phone.busyJobs();
     const here = { jobs: new Set([...this.jobs.keys(), ...busy]), machines: new Set(this.bundle?.machines.map(({ id }) => id)) };
-    for (const name of names) if (!staysHere(name, here)) await store.keep(name, null);
-    const found = loose(names, { text: await draftsText(store) });
+    for (const name of names) {
+      if (staysHere(name, here)) continue;
+      if (name.startsWith("notes ")) forgetNotes(name.slice("notes ".length));
+      await store.keep(name, null);
+    }
+    const found = loose(names, await draftsText(store));
     for (const name of found) if (atOnce || this.loose.has(name)) await store.keep(name, null);
     this.loose = found;
   }
