@@ -32,6 +32,16 @@ export function holdDraft<T>(name: string, draft: () => T | null): HeldDraft {
     timer = setTimeout(() => keep(value), REST_MS);
   });
   onDestroy(now);
+  // A page that is put aside or goes may not come back: the rest after the last letter is not waited for then.
+  $effect(() => {
+    const hidden = (): void => void (document.visibilityState === "hidden" && now());
+    document.addEventListener("visibilitychange", hidden);
+    window.addEventListener("pagehide", now);
+    return () => {
+      document.removeEventListener("visibilitychange", hidden);
+      window.removeEventListener("pagehide", now);
+    };
+  });
   return {
     now,
     async end() {

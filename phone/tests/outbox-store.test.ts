@@ -1,6 +1,6 @@
 import "fake-indexeddb/auto";
 import { openDB, type IDBPDatabase } from "idb";
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
 import { openStore } from "../src/outbox/idb";
 import { MemoryStore } from "../src/outbox/memory";
 import type { Standing, Store } from "../src/outbox/store";
@@ -192,6 +192,25 @@ describe("the browser's store", () => {
     expect(await after.bytes("s")).toEqual(new Uint8Array([7]));
     expect(await after.delivered()).toEqual({ facts: 1, attachments: 0 });
     expect(await after.kept("notes")).toEqual({ place: "x" });
+  });
+
+  it("hands over a note whole in the very moment it is kept: the page may go at the next", async () => {
+    const store = await openStore("gone at once");
+    const commit = vi.spyOn(IDBTransaction.prototype, "commit");
+    try {
+      const kept = [store.keep("notes", { place: "x" }), store.keep("other", null)];
+      expect(commit).toHaveBeenCalledTimes(2);
+      await Promise.all(kept);
+    } finally {
+      commit.mockRestore();
+    }
+    expect(await store.kept("notes")).toEqual({ place: "x" });
+  });
+
+  it("says when a note cannot be kept", async () => {
+    const store = await openStore("no note");
+    await expect(store.keep("notes", () => undefined)).rejects.toThrow();
+    expect(await store.kept("notes")).toBeNull();
   });
 
   it("asks for the disk with every write of facts and attachments", async () => {

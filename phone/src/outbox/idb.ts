@@ -201,8 +201,11 @@ class BrowserStore implements Store {
   }
 
   async keep(name: string, value: unknown): Promise<void> {
-    if (value === null) await this.base.delete("kept", name);
-    else await this.base.put("kept", value, name);
+    const work = this.base.transaction("kept", "readwrite");
+    const kept = value === null ? work.store.delete(name) : work.store.put(value, name);
+    // It is handed over whole at once: a page that goes at the next moment would take with it what is not committed.
+    work.commit();
+    await Promise.all([kept, work.done]);
   }
 
   async kept<T>(name: string): Promise<T | null> {
