@@ -50,16 +50,18 @@ def test_a_double_tap_records_once_and_a_second_phone_loses_nothing(
     card.at("Idle for two minutes, then stop the engine")
     card.all_sent()
 
-    # Another goes on with the same job on a phone of his own, while the first goes on too.
+    # Another goes on with the same job on a phone of his own, while the first goes on too and hears nothing of it.
     sign_in(second_phone, "jonas", demo_server.password)
     stop_of(second_phone, "Bench digger").get_by_role("link", name="Go on with the card").click()
     other = Card(second_phone)
     other.at("Idle for two minutes, then stop the engine")
+    phone.context.set_offline(True)
     other.press("Done")
     card.press("Found something", "Leak", "Hydraulic system", "Keep watching it", "Keep this finding")
     other.do("Key off, in your pocket; tag on the seat")
     card.do("Idle for two minutes, then stop the engine")
     card.at("Key off, in your pocket; tag on the seat")
+    phone.context.set_offline(False)
     card.all_sent()
     other.at("Lock open, both levers all ways ten times, lock shut")
     other.all_sent()
