@@ -22,31 +22,44 @@ export function holdDraft<T>(name: string, draft: () => T | null): HeldDraft {
   const keep = (value: T | null): void => {
     if (!over && (value !== null || notes.get(name) !== null)) void notes.set(name, value);
   };
-  const now = (): void => {
+  const rest = (): void => {
     clearTimeout(timer);
+    timer = undefined;
+  };
+  const now = (): void => {
+    rest();
     keep(draft());
   };
   $effect(() => {
     const value = draft();
-    clearTimeout(timer);
-    timer = setTimeout(() => keep(value), REST_MS);
+    rest();
+    timer = setTimeout(() => {
+      timer = undefined;
+      keep(value);
+    }, REST_MS);
   });
   onDestroy(now);
-  // A page that is put aside or goes may not come back: the rest after the last letter is not waited for then.
+  // A page that is put aside or goes may not come back: the rest after the last letter is not waited for then. One in
+  // which nothing was touched since keeps nothing: another window of the same job may have kept what is newer.
   $effect(() => {
-    const hidden = (): void => void (document.visibilityState === "hidden" && now());
+    const going = (): void => {
+      if (timer !== undefined) now();
+    };
+    const hidden = (): void => {
+      if (document.visibilityState === "hidden") going();
+    };
     document.addEventListener("visibilitychange", hidden);
-    window.addEventListener("pagehide", now);
+    window.addEventListener("pagehide", going);
     return () => {
       document.removeEventListener("visibilitychange", hidden);
-      window.removeEventListener("pagehide", now);
+      window.removeEventListener("pagehide", going);
     };
   });
   return {
     now,
     async end() {
       over = true;
-      clearTimeout(timer);
+      rest();
       await notes.end(name);
     },
   };
